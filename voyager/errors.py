@@ -1,0 +1,51 @@
+"""The one exception tree: every error says what, where, and what would mend it.
+
+VoyagerError
+├── InputError          bad file or argument: exit status 2
+│   └── Problems        several of them, one line each
+├── NoPlan              a plan was asked for and none exists: exit status 1
+└── Cancelled           the user stopped the work: exit status 130
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, order=True)
+class Problem:
+    """One fault in a file, printed as ``FILE:LINE: KEY: what, and what was probably meant``."""
+
+    file: str
+    line: int
+    key: str
+    text: str
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}: {self.key}: {self.text}" if self.key else f"{self.file}:{self.line}: {self.text}"
+
+
+class VoyagerError(Exception):
+    """Root of all errors that a user may see, each one plain sentence."""
+
+
+class InputError(VoyagerError):
+    """A file or an argument that cannot be used."""
+
+
+class Problems(InputError):
+    """All faults of the files read, in the order of file and line."""
+
+    def __init__(self, problems: Sequence[Problem]) -> None:
+        self.problems = tuple(problems)
+        super().__init__("\n".join(map(str, self.problems)))
+
+    def __reduce__(self) -> tuple[type["Problems"], tuple[tuple[Problem, ...]]]:
+        return Problems, (self.problems,)
+
+
+class NoPlan(VoyagerError):
+    """No plan exists for what was asked."""
+
+
+class Cancelled(VoyagerError):
+    """The user stopped the work."""
