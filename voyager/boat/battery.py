@@ -2,6 +2,12 @@
 
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Floats = NDArray[np.float64]
+LAG_H = 24.0
+
 
 @dataclass(frozen=True)
 class Battery:
@@ -29,3 +35,46 @@ class Battery:
     def reserve_kwh(self) -> float:
         """Lowest charge ever planned at 20 degC and above, kWh."""
         return self.capacity_kwh * self.reserve_percent / 100
+
+
+def cell_step_c(lag_c: ArrayLike, outside_c: ArrayLike, hours: ArrayLike) -> Floats:
+    """Lagged outside temperature [degC] after ``hours`` at ``outside_c``: first order, 24 h. Broadcasts.
+
+    It is the state that a simulation carries. ``warmer_than_outside_k`` is not in it: the functions below that read
+    the state add it. Air, or the water for cells under the waterline.
+    """
+    outside = np.asarray(outside_c, dtype=float)
+    return np.asarray(outside + (np.asarray(lag_c, dtype=float) - outside) * np.exp(-np.asarray(hours) / LAG_H))
+
+
+def cell_temperature_c(battery: Battery, lag_c: ArrayLike) -> Floats:
+    """Temperature of the cells [degC] from the lagged outside one."""
+    return np.asarray(lag_c, dtype=float) + battery.warmer_than_outside_k
+
+
+def usable_fraction(battery: Battery, lag_c: ArrayLike) -> Floats:
+    """Share of the capacity that the cold leaves usable, 0 to 1: ``capacity_by_c`` by line, level beyond its ends."""
+    cells_c, shares = zip(*sorted(battery.capacity_by_c), strict=True)
+    return np.asarray(np.clip(np.interp(cell_temperature_c(battery, lag_c), cells_c, shares), 0.0, 1.0))
+
+
+def floor_kwh(battery: Battery, lag_c: ArrayLike) -> Floats:
+    """Lowest charge ever planned [kWh]: the reserve and what the cold makes unusable."""
+    return battery.reserve_kwh + (1 - usable_fraction(battery, lag_c)) * battery.capacity_kwh
+
+
+def blocked(battery: Battery, lag_c: ArrayLike) -> NDArray[np.bool_]:
+    """Where the cells are too cold to be charged; sun may still serve loads."""
+    return np.asarray(cell_temperature_c(battery, lag_c) < battery.charging_min_c)
+
+
+def change_kwh(battery: Battery, net_w: ArrayLike, hours: ArrayLike, blocked: ArrayLike) -> Floats:
+    """Change of the charge [kWh] by ``net_w`` [W] at the terminals for ``hours``; room and emptiness not looked at.
+
+    eta_c min(net, charge limit) where net > 0 and not ``blocked``, -min(-net, discharge limit) / eta_d where below:
+    the net is formed first, so sun that goes straight to a load never pays the battery. Broadcasts.
+    """
+    net = np.asarray(net_w, dtype=float)
+    stored_w = np.where(blocked, 0.0, np.clip(net, 0.0, battery.charge_max_w)) * battery.charge_efficiency
+    drawn_w = np.clip(-net, 0.0, battery.discharge_max_w) / battery.discharge_efficiency
+    return np.asarray((stored_w - drawn_w) * np.asarray(hours) / 1e3)

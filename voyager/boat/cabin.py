@@ -1,6 +1,20 @@
 """The cabin: heat loss, warm-up, heaters and the comfort ladder."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Floats = NDArray[np.float64]
+AIR_WH_PER_M3_K = 0.33
+"""Heat that a cubic metre of air carries per kelvin (MacKay, Without the Hot Air, gives 1/3)."""
+FRESH_AIR_M3_PER_H = 15.0
+"""A person's need; also what a cabin's test is taken to have had for each person where nothing is said."""
+FROST_GUARD_C = 2.0
+RADIANT_MAX_K = 3.0
+HELD_WITHIN_K = 0.05
+SUBSTEP_H = 1 / 12
 
 
 @dataclass(frozen=True)
@@ -38,3 +52,168 @@ class Comfort:
     name: str
     hours_c: tuple[tuple[int, int, float], ...] = ()
     otherwise_c: float = 5.0
+
+
+@dataclass(frozen=True)
+class Piece:
+    """Part of one hour step with one setpoint: ``hour`` the step, ``start_h`` from the step's own start.
+
+    ``asked``: inside one of the step's ``hours_c``. ``grace``: in the half hour after a rise.
+    """
+
+    hour: int
+    start_h: float
+    hours: float
+    setpoint_c: float
+    asked: bool
+    grace: bool
+
+
+@dataclass(frozen=True)
+class CabinStep:
+    """After a piece, arrays of one shape: temperatures, heat given by the heaters, hours in which the setpoint held."""
+
+    air_c: Floats
+    structure_c: Floats | None
+    heat_kwh: Floats
+    held_h: Floats
+
+
+@dataclass(frozen=True)
+class Air:
+    """The air node through a piece of constant inputs: C dT/dt = source - UA T + heat."""
+
+    ua_w_per_k: float
+    capacity_wh_per_k: float
+    source_w: Floats
+    heat_max_w: Floats
+
+    @property
+    def tau_h(self) -> float:
+        """Time constant of the air."""
+        return self.capacity_wh_per_k / self.ua_w_per_k
+
+    def rest_c(self, heat_w: ArrayLike) -> Floats:
+        """Where the temperature tends to under steady heating."""
+        return np.asarray((self.source_w + np.asarray(heat_w, dtype=float)) / self.ua_w_per_k)
+
+
+def ua_used_w_per_k(cabin: Cabin) -> float:
+    """UA with the fresh air that people need [W/K]: the test's own, and 0.33 W/K for each m3/h above the test's."""
+    need = FRESH_AIR_M3_PER_H * cabin.people
+    had = need if cabin.fresh_air_m3_per_h is None else cabin.fresh_air_m3_per_h
+    return cabin.ua_w_per_k + AIR_WH_PER_M3_K * max(0.0, need - had)
+
+
+def cop(heater: Heater, outside_c: ArrayLike) -> Floats:
+    """Heat per electric power [-] at the outside temperature [degC]: by line, level beyond the table's ends."""
+    outside = np.asarray(outside_c, dtype=float)
+    if not heater.cop_by_c:
+        return np.full_like(outside, heater.cop)
+    at_c, values = zip(*sorted(heater.cop_by_c), strict=True)
+    return np.asarray(np.interp(outside, at_c, values))
+
+
+def people_w(cabin: Cabin) -> float:
+    """Heat of the people aboard [W]."""
+    return cabin.people * cabin.person_w
+
+
+def window_w(cabin: Cabin, glass_w_m2: ArrayLike) -> Floats:
+    """Heat of the sun through uncovered glass [W] from the irradiance on it [W/m2]."""
+    return np.asarray(cabin.window_m2 * cabin.window_gain * np.asarray(glass_w_m2, dtype=float))
+
+
+def air_setpoint_c(heaters: Sequence[Heater], setpoint_c: float) -> float:
+    """Setpoint for the air [degC]: lower by what radiant heat makes up for, 3 K at most, never into the frost."""
+    allowance = min(RADIANT_MAX_K, max((h.radiant_k for h in heaters), default=0.0))
+    return max(setpoint_c - allowance, min(setpoint_c, FROST_GUARD_C))
+
+
+def step(
+    cabin: Cabin,
+    air_c: ArrayLike,
+    structure_c: ArrayLike | None,
+    outside_c: ArrayLike,
+    gains_w: ArrayLike,
+    setpoint_c: ArrayLike,
+    heat_max_w: ArrayLike,
+    hours: ArrayLike,
+) -> CabinStep:
+    """A piece of constant inputs, exact for any length: first-order air under an ideal thermostat. All broadcast.
+
+    The thermostat gives everything until the air is at the setpoint (or nothing until it has cooled down to it), then
+    what holds it there: nothing where gains alone carry it above, everything where that is too little, and the
+    shortfall is the temperature. Equal to T' = median(a T + (1 - a) T_eq, setpoint, free + (1 - a) Q_max / UA),
+    a = exp(-UA hours / C), but for a setpoint crossed on the way; two halves are always one whole.
+    ``heat_max_w`` 0 is no heater, a setpoint of -inf no wish. ``heat_kwh`` is heat in the cabin, not its electricity.
+
+    With a ``structure_c`` (and the cabin's structure keys) a second node exchanges with the air: frozen within
+    sub-steps of at most 5 minutes, then relaxed exactly towards the air's mean. Source of both: lumped capacity,
+    Cengel, Heat Transfer, chapter 4.
+    """
+    ua = ua_used_w_per_k(cabin)
+    given = ua * np.asarray(outside_c, dtype=float) + np.asarray(gains_w, dtype=float)
+    inputs = np.broadcast_arrays(*(np.asarray(a, dtype=float) for a in (air_c, given, setpoint_c, heat_max_w, hours)))
+    air, source, setpoint, heat_max, length = inputs
+    if structure_c is None or not cabin.structure_capacity_wh_per_k or not cabin.structure_w_per_k:
+        node = Air(ua, cabin.thermal_capacity_wh_per_k, source, heat_max)
+        air, heat_wh, held = _thermostat(node, air, setpoint, length)
+        return CabinStep(air, None if structure_c is None else np.asarray(structure_c), heat_wh / 1e3, held)
+    return _two_nodes(cabin, air, np.asarray(structure_c, dtype=float), source, setpoint, heat_max, length)
+
+
+def _two_nodes(
+    cabin: Cabin, air: Floats, structure: Floats, source: Floats, setpoint: Floats, heat_max: Floats, hours: Floats
+) -> CabinStep:
+    exchange, capacity = cabin.structure_w_per_k or 0.0, cabin.structure_capacity_wh_per_k or np.inf
+    count = max(1, int(np.ceil(np.max(hours, initial=0.0) / SUBSTEP_H - 1e-9)))
+    length, ua = hours / count, ua_used_w_per_k(cabin) + exchange
+    heat, held = np.zeros_like(air), np.zeros_like(air)
+    for _ in range(count):
+        node = Air(ua, cabin.thermal_capacity_wh_per_k, source + exchange * structure, heat_max)
+        before = air
+        air, more_wh, more_h = _thermostat(node, before, setpoint, length)
+        heat, held = heat + more_wh, held + more_h
+        mean = _mean_c(node, before, air, more_wh, length)
+        structure = mean + (structure - mean) * np.exp(-exchange * length / capacity)
+    return CabinStep(air, structure, heat / 1e3, held)
+
+
+def _mean_c(node: Air, before: Floats, after: Floats, heat_wh: Floats, hours: Floats) -> Floats:
+    """Mean air temperature of a piece from its own heat balance."""
+    still = hours <= 0
+    lost_wh = heat_wh + node.source_w * hours - node.capacity_wh_per_k * (after - before)
+    return np.asarray(np.where(still, before, lost_wh / (node.ua_w_per_k * np.where(still, 1.0, hours))))
+
+
+def _thermostat(node: Air, air: Floats, setpoint: Floats, hours: Floats) -> tuple[Floats, Floats, Floats]:
+    """Air [degC] after the piece, heat given [Wh], hours with the setpoint held: to the setpoint first, then on it."""
+    first_w = np.where(air < setpoint, node.heat_max_w, 0.0)
+    first_h = np.minimum(_time_to(node, air, node.rest_c(first_w), setpoint), hours)
+    there = np.where(first_h < hours, setpoint, _drift(node, air, node.rest_c(first_w), first_h))
+    then_w = np.clip(node.ua_w_per_k * (setpoint - node.rest_c(0.0)), 0.0, node.heat_max_w)
+    then_h = hours - first_h
+    end = np.where(then_h > 0, _drift(node, there, node.rest_c(then_w), then_h), there)
+    level = setpoint - HELD_WITHIN_K
+    held = _above(node, air, node.rest_c(first_w), first_h, level)
+    held = held + _above(node, there, node.rest_c(then_w), then_h, level)
+    return end, first_w * first_h + then_w * then_h, held
+
+
+def _drift(node: Air, start: Floats, rest: Floats, hours: Floats) -> Floats:
+    return np.asarray(rest + (start - rest) * np.exp(-hours / node.tau_h))
+
+
+def _time_to(node: Air, start: Floats, rest: Floats, level: Floats) -> Floats:
+    """Hours from ``start`` to ``level`` on the way to ``rest``; 0 when there, inf when the way does not lead past."""
+    passes = (start - level) * (rest - level) < 0
+    ratio = np.where(passes, (rest - start) / np.where(passes, rest - level, 1.0), 1.0)
+    return np.asarray(np.where(passes, node.tau_h * np.log(ratio), np.where(start == level, 0.0, np.inf)))
+
+
+def _above(node: Air, start: Floats, rest: Floats, hours: Floats, level: Floats) -> Floats:
+    """Hours of a drift spent at ``level`` or above."""
+    crossing = np.minimum(_time_to(node, start, rest, level), hours)
+    rises = (start < level) | ((start == level) & (rest >= level))
+    return np.asarray(np.where(rises, hours - crossing, np.where(start == level, 0.0, crossing)))
