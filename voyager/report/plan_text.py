@@ -1,0 +1,34 @@
+"""A whole plan as text: tables in the middle, the reasons and cautions around them."""
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from voyager.report import summary
+from voyager.report.tables import days_table, legs_table
+from voyager.report.text import WIDTH, heading, rendered
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+
+
+def plan_text(plan: Mapping[str, Any], width: int = WIDTH, *, styled: bool = False) -> str:
+    """The plan for a terminal of ``width`` columns; it reads the same without styles."""
+    parts: list[RenderableType] = [*_lines(summary.opening(plan, width))]
+    parts += [heading("Days (kWh; End: charge at the next day's start)"), days_table(plan, width)]
+    parts += _lines(summary.notes(plan, width))
+    parts += [heading("Legs (km/h through the water; End: charge on arrival)"), legs_table(plan, width)]
+    parts += _section("Totals", summary.totals_lines(plan, width))
+    parts += _section("Short", summary.short_lines(plan, width))
+    parts += _section("Cautions", summary.caution_lines(plan, width))
+    parts += _section("Taken for granted", summary.assumption_lines(plan, width))
+    return rendered(parts, width, styled=styled)
+
+
+def _section(title: str, lines: list[str]) -> "list[RenderableType]":
+    return [heading(title), *_lines(lines)] if lines else []
+
+
+def _lines(lines: list[str]) -> "list[RenderableType]":
+    from rich.text import Text
+
+    return [Text(line, overflow="fold") for line in lines]
