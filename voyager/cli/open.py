@@ -1,0 +1,33 @@
+"""``voyager open``: the terminal screens."""
+
+import argparse
+import os
+import sys
+
+from voyager.errors import InputError
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The voyage to open."""
+    parser.add_argument("voyage", metavar="VOYAGE", nargs="?", help="voyage file (default: the demo voyage)")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Open the screens until the user leaves them."""
+    _terminal()
+    from voyager.tui.app import run as run_screens
+
+    return int(run_screens(args.voyage or _demo()) or 0)
+
+
+def _terminal() -> None:
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        raise InputError("voyager open needs a terminal to draw on; use voyager plan VOYAGE for text, JSON or CSV")
+    if os.environ.get("TERM", "dumb") == "dumb":
+        raise InputError("voyager open cannot draw on a terminal of TERM=dumb; set TERM, or use voyager plan VOYAGE")
+
+
+def _demo() -> str:
+    from voyager.session.demo import demo_path
+
+    return str(demo_path())

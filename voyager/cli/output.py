@@ -1,0 +1,36 @@
+"""The one place that writes results: whole texts to stdout, notes to stderr."""
+
+import os
+import shutil
+import sys
+from collections.abc import Mapping
+
+WIDTH = 80
+WIDEST = 140
+
+
+def write(text: str) -> None:
+    """A finished result, all of it, to stdout."""
+    sys.stdout.write(text)
+
+
+def note(text: str) -> None:
+    """One sentence beside the result, to stderr."""
+    sys.stderr.write(f"voyager: {text}\n")
+
+
+def write_json(result: Mapping[str, object]) -> None:
+    """A result as JSON, in ASCII where the output cannot carry UTF-8."""
+    from voyager.report.export import json_text
+
+    write(json_text(result, ascii_only=(sys.stdout.encoding or "").lower().replace("-", "") != "utf8"))
+
+
+def width() -> int:
+    """Columns to fill: the terminal's, 80 where there is none."""
+    return min(shutil.get_terminal_size((WIDTH, 24)).columns, WIDEST) if sys.stdout.isatty() else WIDTH
+
+
+def styled() -> bool:
+    """Whether bold and colour may be used."""
+    return sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
