@@ -27,8 +27,8 @@ def write_json(result: Mapping[str, object]) -> None:
 
 
 def width() -> int:
-    """Columns to fill: the terminal's, 80 where there is none."""
-    return min(shutil.get_terminal_size((WIDTH, 24)).columns, WIDEST) if sys.stdout.isatty() else WIDTH
+    """Columns to fill: the terminal's, 80 where there is none; a narrower one wraps rather than lose a figure."""
+    return max(WIDTH, min(shutil.get_terminal_size().columns, WIDEST)) if sys.stdout.isatty() else WIDTH
 
 
 def styled() -> bool:

@@ -1,0 +1,71 @@
+"""``voyager plan`` on a faked session: forms of the answer, exit status, what is handed to the session."""
+
+import csv
+import io
+import json
+from typing import Any
+
+import pytest
+
+from tests.cli.support import sample, stand_in, voyager
+
+Capture = pytest.CaptureFixture[str]
+ALL_CHANGES = ("--depart", "2027-03-05", "--sky", "good", "--aim", "calmest", "--by", "2027-04-01", "--comfort", "off")
+
+
+@pytest.fixture
+def asked(monkeypatch: pytest.MonkeyPatch) -> dict[str, Any]:
+    """What the session is asked for; it answers with the sample, or with what ``answer`` holds."""
+    kept: dict[str, Any] = {"answer": sample()}
+
+    def plan(path: str, changes: object, *, progress: object) -> object:
+        kept.update(path=path, changes=changes, progress=progress)
+        return kept["answer"]
+
+    stand_in(monkeypatch, "voyager.session.plan", plan=plan)
+    return kept
+
+
+def test_text_at_80_columns(asked: dict[str, Any], capsys: Capture) -> None:
+    status, out, err = voyager(capsys, "plan", "shannon.toml")
+    assert (status, err, asked["path"], asked["changes"]) == (0, "", "shannon.toml", {})
+    assert max(map(len, out.splitlines())) <= 80
+    assert "Cautions" in out
+
+
+def test_json_is_the_plan_with_format_first(asked: dict[str, Any], capsys: Capture) -> None:
+    status, out, _ = voyager(capsys, "plan", "shannon.toml", "--json")
+    assert status == 0
+    assert json.loads(out) == asked["answer"]
+    assert next(iter(json.loads(out))) == "format"
+
+
+def test_csv_has_a_row_a_day(asked: dict[str, Any], capsys: Capture) -> None:
+    _, out, _ = voyager(capsys, "plan", "shannon.toml", "--csv")
+    rows = list(csv.DictReader(io.StringIO(out)))
+    assert [row["mooring"] for row in rows] == [day["mooring"] for day in asked["answer"]["days"]]
+
+
+@pytest.mark.parametrize("form", [(), ("--json",), ("--csv",)])
+def test_a_plan_that_does_not_arrive_is_printed_with_status_1(
+    asked: dict[str, Any], capsys: Capture, form: tuple[str, ...]
+) -> None:
+    asked["answer"]["arrives"] = None
+    status, out, _ = voyager(capsys, "plan", "shannon.toml", *form)
+    assert status == 1
+    assert "Athlone" in out
+
+
+def test_changes_carry_the_names_of_the_voyage_file(asked: dict[str, Any], capsys: Capture) -> None:
+    voyager(capsys, "plan", "shannon.toml", *ALL_CHANGES)
+    assert asked["changes"] == {
+        "departs": "2027-03-05", "sky": "good", "aim": "calmest", "by": "2027-04-01", "comfort": "off",
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(("members", "noted"), [("0", False), ("1000", True)])
+def test_members_are_answered_by_a_note(asked: dict[str, Any], capsys: Capture, members: str, noted: bool) -> None:
+    status, out, err = voyager(capsys, "plan", "shannon.toml", "--json", "--members", members, "--seed", "7")
+    assert status == 0
+    assert ("odds are not computed yet" in err) is noted
+    assert json.loads(out)["odds"] is None

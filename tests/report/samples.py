@@ -1,0 +1,19 @@
+"""The shapes of FILES section 6, with its figures: they show the shape, they are no results."""
+
+from typing import Any
+
+SPREAD = {"mean": 1.8, "p10": 0.8, "p50": 1.8, "p90": 2.8}
+SUN: dict[str, Any] = {
+    "lat": 53.4, "lon": -7.9, "date": "2027-03-03", "sunrise_utc": "2027-03-03T07:15:17Z",
+    "sunset_utc": "2027-03-03T18:12:45Z", "day_length_h": 10.96, "extraterrestrial_kwh_m2": 4.8,
+    "clear_sky_kwh_m2": 3.0, "air_temp_c": 6.1, "tilt_deg": 0, "azimuth_deg": 180,
+    "ghi_kwh_m2": SPREAD, "tilted_kwh_m2": SPREAD,
+}  # fmt: skip
+SPEED = {"speed_kmh": 6.0, "speed_kn": 3.24, "power_w": 440, "wh_per_km": 73.3, "range_km": 286, "froude": 0.15}
+SPEEDS: dict[str, Any] = {
+    "place": "Carrick-on-Shannon", "date": "2027-03-01", "charge_kwh": 25.2,
+    "speeds": [{**SPEED, "limit": None}, {**SPEED, "speed_kmh": 14.5, "froude": None, "limit": "cube_law"}],
+    "by_hour": [{"hour": "11:00", "solar_w": {"p10": 380, "p50": 950, "p90": 2300},
+                 "speed_kmh": {"p10": 5.3, "p50": 7.5, "p90": 10.3}}],
+    "limits_kmh": {"steerable": 2.5, "motor": 13.5, "cube_law": None},
+}  # fmt: skip
