@@ -44,23 +44,26 @@ HALVINGS = 48
 def calm_power_w(hull: Hull, speed_mps: ArrayLike) -> Floats:
     """Power in calm deep water [W] at ``speed_mps`` [m/s], any shape: c v^3, or through the trial points.
 
-    Trial points are joined by Fritsch and Carlson's monotone cubics (SIAM J. Numer. Anal. 17, 1980) from (0, 0) on;
-    beyond the last point a cube law runs on through it.
+    Trial points are joined from (0, 0) on by Fritsch and Carlson's monotone cubics (SIAM J. Numer. Anal. 17, 1980),
+    drawn over v^3: a cube law comes back exactly, and slow speeds stay cheap. Beyond the last point a cube law runs
+    on through it.
     """
     speed = np.asarray(speed_mps, dtype=float)
     if hull.coefficient_w_per_mps3 is not None:
         return np.asarray(hull.coefficient_w_per_mps3 * speed**3)
     curve, last_mps, last_w = _trial_curve(hull.trial)
-    return np.asarray(np.where(speed > last_mps, last_w * (speed / last_mps) ** 3, curve(np.minimum(speed, last_mps))))
+    return np.asarray(
+        np.where(speed > last_mps, last_w * (speed / last_mps) ** 3, curve(np.minimum(speed, last_mps) ** 3))
+    )
 
 
 @lru_cache(maxsize=64)
 def _trial_curve(trial: tuple[tuple[float, float], ...]) -> tuple[Curve, float, float]:
-    """Monotone curve through a trial, with its last speed and power; scatter that falls is levelled."""
+    """Monotone curve of power over v^3 through a trial, with its last speed and power; scatter that falls is levelled."""
     from scipy.interpolate import PchipInterpolator
 
     speed, power = _levelled(trial)
-    return PchipInterpolator(speed, power), float(speed[-1]), float(power[-1])
+    return PchipInterpolator(speed**3, power), float(speed[-1]), float(power[-1])
 
 
 def _levelled(trial: tuple[tuple[float, float], ...]) -> tuple[Floats, Floats]:
