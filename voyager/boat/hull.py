@@ -59,7 +59,7 @@ def calm_power_w(hull: Hull, speed_mps: ArrayLike) -> Floats:
 
 @lru_cache(maxsize=64)
 def _trial_curve(trial: tuple[tuple[float, float], ...]) -> tuple[Curve, float, float]:
-    """Monotone curve of power over v^3 through a trial, with its last speed and power; scatter that falls is levelled."""
+    """Monotone curve of power over v^3 through a trial, its last speed and power; falling scatter is levelled."""
     from scipy.interpolate import PchipInterpolator
 
     speed, power = _levelled(trial)
