@@ -1,0 +1,106 @@
+"""The one list of actions: key bindings, footer, help screen and command palette all read it."""
+
+from dataclasses import dataclass
+
+from textual.binding import Binding
+
+
+@dataclass(frozen=True)
+class Action:
+    """One thing a user can do; ``scope`` says where its keys are heard, ``show`` whether the footer names it."""
+
+    id: str
+    keys: str
+    do: str
+    label: str
+    help: str
+    scope: str = "app"
+    show: bool = False
+    display: str | None = None
+
+
+SCOPES = {
+    "app": "Anywhere",
+    "legs": "In the legs",
+    "cell": "While typing into a cell",
+    "days": "In the days",
+    "choice": "On a choice",
+    "pick": "In a list of choices",
+    "date": "In the calendar",
+    "read": "In a page such as this",
+}
+
+ACTIONS = (
+    Action("departs", "d", "choose('departs')", "Departs", "Pick the day of departure", show=True),
+    Action("sky", "s", "choose('sky')", "Sky", "Pick the sky to plan for", show=True),
+    Action("aim", "a", "choose('aim')", "Aim", "Pick what to plan for", show=True),
+    Action("by", "b", "choose('by')", "By", "Pick the day to have arrived by"),
+    Action("comfort", "c", "choose('comfort')", "Comfort", "Pick the comfort to be kept", show=True),
+    Action("earlier", "left_square_bracket", "shift(-1)", "Earlier", "Depart one day earlier", display="["),
+    Action("later", "right_square_bracket", "shift(1)", "Later", "Depart one day later", display="]"),
+    Action("undo", "u,ctrl+z", "undo", "Undo", "Take the last change back", show=True),
+    Action("redo", "r,ctrl+y", "redo", "Redo", "Make it again"),
+    Action("details", "i", "details", "Details", "Read all about the leg or day under the cursor"),
+    Action("cautions", "w", "cautions", "Cautions", "Read every caution of this plan", show=True),
+    Action("stop", "x", "stop", "Stop planning", "Stop planning and keep the former plan"),
+    Action("look", "t", "look", "Look", "Change between dark, light and 16 colours"),
+    Action("help", "question_mark,f1", "help", "Help", "This page", show=True, display="?"),
+    Action("palette", "ctrl+p", "command_palette", "Find", "Find an action by name"),
+    Action("quit", "q,ctrl+q", "quit", "Quit", "Leave voyager", show=True),
+    Action("edit", "enter,f2", "edit", "Change", "Change the fixed speed or the nights to stay", "legs"),
+    Action("clear", "delete,backspace", "clear", "Clear", "Free the speed, or stay no night", "legs"),
+    Action("legs-up", "up", "cursor_up", "Up", "One leg up", "legs"),
+    Action("legs-down", "down", "cursor_down", "Down", "One leg down", "legs"),
+    Action("legs-left", "left", "cursor_left", "Left", "One column left", "legs"),
+    Action("legs-right", "right", "cursor_right", "Right", "One column right", "legs"),
+    Action("legs-page-up", "pageup", "page_up", "Page up", "One page up", "legs"),
+    Action("legs-page-down", "pagedown", "page_down", "Page down", "One page down", "legs"),
+    Action("legs-first", "home,ctrl+home", "scroll_top", "First", "First leg", "legs"),
+    Action("legs-last", "end,ctrl+end", "scroll_bottom", "Last", "Last leg", "legs"),
+    Action("cell-take", "enter,down", "finish(1)", "Take", "Take it and go one leg down", "cell"),
+    Action("cell-take-up", "up", "finish(-1)", "Take, up", "Take it and go one leg up", "cell"),
+    Action("cell-take-on", "tab", "finish(0)", "Take, stay", "Take it and stay on the leg", "cell"),
+    Action("cell-drop", "escape", "drop", "Drop", "Leave the cell as it was", "cell"),
+    Action("days-up", "up", "move(-1)", "Up", "One day up", "days"),
+    Action("days-down", "down", "move(1)", "Down", "One day down", "days"),
+    Action("days-page-up", "pageup", "page(-1)", "Page up", "One page up", "days"),
+    Action("days-page-down", "pagedown", "page(1)", "Page down", "One page down", "days"),
+    Action("days-first", "home", "move(-9999)", "First", "First day", "days"),
+    Action("days-last", "end", "move(9999)", "Last", "Last day", "days"),
+    Action("days-open", "enter", "app.details", "Read", "Read all about the day", "days"),
+    Action("choice-open", "enter,space,down", "open", "Open", "Open its list", "choice"),
+    Action("pick-take", "enter", "select", "Take", "Take the choice under the cursor; its first letter does too", "pick"),
+    Action("pick-up", "up", "cursor_up", "Up", "One choice up", "pick"),
+    Action("pick-down", "down", "cursor_down", "Down", "One choice down", "pick"),
+    Action("pick-drop", "escape", "screen.drop", "Leave", "Leave it as it was", "pick"),
+    Action("date-left", "left", "days(-1)", "Day back", "One day back", "date"),
+    Action("date-right", "right", "days(1)", "Day on", "One day on", "date"),
+    Action("date-up", "up", "days(-7)", "Week back", "One week back", "date"),
+    Action("date-down", "down", "days(7)", "Week on", "One week on", "date"),
+    Action("date-month-back", "pageup", "months(-1)", "Month back", "One month back", "date"),
+    Action("date-month-on", "pagedown", "months(1)", "Month on", "One month on", "date"),
+    Action("date-rub", "backspace", "rub", "Rub out", "Rub out the last figure typed", "date"),
+    Action("date-none", "delete", "none", "None", "No date, where none is needed", "date"),
+    Action("date-take", "enter", "take", "Take", "Take the date; figures as 2027-03-05 may be typed", "date"),
+    Action("date-drop", "escape", "drop", "Leave", "Leave it as it was", "date"),
+    Action("read-close", "escape,q,enter", "close", "Close", "Close the page", "read"),
+    Action("read-up", "up", "scroll_by(-1)", "Up", "One line up", "read"),
+    Action("read-down", "down", "scroll_by(1)", "Down", "One line down", "read"),
+    Action("read-page-up", "pageup", "scroll_by(-10)", "Page up", "Ten lines up", "read"),
+    Action("read-page-down", "pagedown,space", "scroll_by(10)", "Page down", "Ten lines down", "read"),
+)
+
+
+def bindings(scope: str) -> list[Binding]:
+    """The Textual bindings of one scope, each with the action's id."""
+    return [
+        Binding(a.keys, a.do, a.label, show=a.show, key_display=a.display, id=a.id)
+        for a in ACTIONS
+        if a.scope == scope
+    ]
+
+
+def key_names(action: Action) -> str:
+    """The keys of an action as a person reads them."""
+    first = action.display or action.keys.split(",")[0]
+    return {"up": "↑", "down": "↓", "left": "←", "right": "→"}.get(first, first)

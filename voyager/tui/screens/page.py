@@ -1,0 +1,68 @@
+"""A page to read over the screen: help, cautions, details."""
+
+from collections.abc import Sequence
+
+from textual import events
+from textual.app import ComposeResult
+from textual.containers import VerticalScroll
+from textual.screen import ModalScreen
+
+from voyager.tui.actions import ACTIONS, SCOPES, bindings, key_names
+from voyager.tui.widgets.lines import Lines
+
+SIGNS = (
+    ("title", "Signs"),
+    ("plain", "▸ under way    · rest    ▴ charge: waiting for sun    ╧ shore: on a plug"),
+    ("plain", "! with a number: cautions of that day    ✗ not held, or short    ┃ days of the leg under the cursor"),
+    ("plain", "= before a speed: fixed by you or the file    * beside a choice: differs from the file"),
+    ("plain", "In a bar: its end is the charge next morning, │ the day's lowest, ╎ the floor"),
+    ("plain", "+ kWh in: solar and shore    − kWh out: propulsion, hotel, heating and losses"),
+)
+
+
+class Page(VerticalScroll, can_focus=True, inherit_bindings=False):
+    """The scrolling part."""
+
+    BINDINGS = bindings("read")
+
+    def action_scroll_by(self, lines: int) -> None:
+        self.scroll_relative(y=lines, animate=False)
+
+    def action_close(self) -> None:
+        self.screen.dismiss(None)
+
+
+class PageScreen(ModalScreen[None]):
+    """Closed by Esc, Enter, q or a click outside."""
+
+    def __init__(self, title: str, lines: Sequence[tuple[str, str]]) -> None:
+        super().__init__()
+        self.heading, self.lines = title, list(lines)
+
+    def compose(self) -> ComposeResult:
+        with Page(classes="card -page"):
+            yield Lines(id="page-lines")
+
+    def on_mount(self) -> None:
+        page = self.query_one(Page)
+        page.border_title, page.border_subtitle = self.heading, "↑ ↓ scroll, Esc closes"
+        self.query_one("#page-lines", Lines).show(self.lines)
+
+    def on_click(self, event: events.Click) -> None:
+        if event.widget is self:
+            self.dismiss(None)
+
+
+def help_lines() -> list[tuple[str, str]]:
+    """The help page, out of the list of actions."""
+    lines: list[tuple[str, str]] = list(SIGNS)
+    for scope, where in SCOPES.items():
+        lines += [("plain", ""), ("title", where)]
+        lines += [("plain", f"{_keys(action.id):<16} {action.help}") for action in ACTIONS if action.scope == scope]
+    return [*lines, ("plain", ""), ("caution", "! Not for navigation. Follow makers' instructions and local codes.")]
+
+
+def _keys(ident: str) -> str:
+    action = next(action for action in ACTIONS if action.id == ident)
+    others = [key for key in action.keys.split(",")[1:]]
+    return ", ".join([key_names(action), *others])

@@ -1,0 +1,62 @@
+"""A short list to choose from, each line with a word on what it means."""
+
+from collections.abc import Sequence
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.containers import Vertical
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import OptionList
+from textual.widgets.option_list import Option
+
+from voyager.tui.actions import bindings
+
+
+class PickList(OptionList, inherit_bindings=False):
+    """Options taken by Enter, mouse, or their first letter."""
+
+    BINDINGS = bindings("pick")
+
+
+class PickScreen(ModalScreen[str | None]):
+    """Dismissed with the value taken, or None."""
+
+    def __init__(self, title: str, options: Sequence[tuple[str, str]], value: str | None) -> None:
+        super().__init__()
+        self.heading, self.options, self.value = title, list(options), value
+
+    def compose(self) -> ComposeResult:
+        width = max((len(name) for name, _ in self.options), default=0)
+        with Vertical(classes="card"):
+            yield PickList(*(self._option(name, note, width) for name, note in self.options))
+
+    def _option(self, name: str, note: str, width: int) -> Option:
+        mark = "•" if name == self.value else " "
+        prompt = Content.assemble(f"{mark} ", (name[:1], "bold underline"), (f"{name[1:]:<{width}} ", "bold"), note)
+        return Option(prompt, id=f"option-{name}")
+
+    def on_mount(self) -> None:
+        card = self.query_one(".card")
+        card.border_title, card.border_subtitle = self.heading, "Enter takes, Esc leaves"
+        names = [name for name, _ in self.options]
+        self.query_one(PickList).highlighted = names.index(self.value) if self.value in names else 0
+
+    def on_key(self, event: events.Key) -> None:
+        fits = [i for i, (name, _) in enumerate(self.options) if event.character and name.startswith(event.character)]
+        if fits:
+            event.stop()
+            self.query_one(PickList).highlighted = fits[0]
+            if len(fits) == 1:
+                self.dismiss(self.options[fits[0]][0])
+
+    @on(OptionList.OptionSelected)
+    def _taken(self, event: OptionList.OptionSelected) -> None:
+        self.dismiss(self.options[event.option_index][0])
+
+    def on_click(self, event: events.Click) -> None:
+        if event.widget is self:
+            self.dismiss(None)
+
+    def action_drop(self) -> None:
+        self.dismiss(None)

@@ -1,0 +1,163 @@
+"""The days of a plan: one line each where the pane is wide, two where it stands beside the legs."""
+
+from collections.abc import Sequence
+
+from rich.segment import Segment
+from rich.style import Style
+from textual import events
+from textual.geometry import Region, Size
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
+
+from voyager.tui.actions import bindings
+from voyager.tui.messages import Pointed
+from voyager.tui.widgets.bar import bar
+from voyager.tui.words import DayRow, cut, stretch
+
+ONE_LINE_FROM = 64
+PARTS = ("cursor", "linked", "quiet", "bar", "lowbar", "rest", "caution", "alarm", "mark")
+
+
+class DayList(ScrollView, can_focus=True):
+    """A cursor over days. ``linked`` are the days of the leg under the other cursor, marked ``┃``."""
+
+    BINDINGS = bindings("days")
+    COMPONENT_CLASSES = {f"days--{part}" for part in PARTS}
+
+    def __init__(self) -> None:
+        super().__init__(id="days")
+        self.rows: list[DayRow] = []
+        self.cursor = 0
+        self.linked: frozenset[int] = frozenset()
+
+    @property
+    def wide(self) -> int:
+        """Columns to draw in, the scroll bar's left out."""
+        return self.scrollable_content_region.width
+
+    @property
+    def tall(self) -> int:
+        """Lines a day takes."""
+        return 1 if self.size.width >= ONE_LINE_FROM else 2
+
+    def show(self, rows: Sequence[DayRow]) -> None:
+        """Replace the days, the cursor staying where it was if it can."""
+        self.rows = list(rows)
+        self.cursor = max(0, min(self.cursor, len(self.rows) - 1))
+        self._fit()
+
+    def link(self, days: frozenset[int]) -> None:
+        """Mark the days (numbers) of a leg and bring the first into view."""
+        if days != self.linked:
+            self.linked = days
+            first = next((i for i, row in enumerate(self.rows) if row.number in days), None)
+            if first is not None and not self.has_focus:
+                self._reveal(first)
+            self.refresh()
+
+    def on_resize(self) -> None:
+        self._fit()
+
+    def _fit(self) -> None:
+        self.virtual_size = Size(self.wide, len(self.rows) * self.tall)
+        self._reveal(self.cursor)
+        self.refresh()
+
+    def _reveal(self, index: int) -> None:
+        self.scroll_to_region(Region(0, index * self.tall, 1, self.tall), animate=False, force=True)
+
+    def action_move(self, by: int) -> None:
+        self._point(max(0, min(len(self.rows) - 1, self.cursor + by)))
+
+    def action_page(self, by: int) -> None:
+        self.action_move(by * max(1, self.size.height // self.tall))
+
+    def _point(self, index: int) -> None:
+        if self.rows and index != self.cursor:
+            self.cursor = index
+            self._reveal(index)
+            self.refresh()
+        self.post_message(Pointed("day", self.cursor))
+
+    def on_focus(self) -> None:
+        if self.rows:
+            self.post_message(Pointed("day", self.cursor))
+
+    def on_click(self, event: events.Click) -> None:
+        index = (int(event.y) + int(self.scroll_offset.y)) // self.tall
+        if 0 <= index < len(self.rows):
+            self._point(index)
+
+    def render_line(self, y: int) -> Strip:
+        line = y + int(self.scroll_offset.y)
+        index, second = divmod(line, self.tall)
+        width = self.wide
+        if index >= len(self.rows):
+            return Strip.blank(width, self.rich_style)
+        row, base = self.rows[index], self._base(index)
+        if self.tall == 1:
+            segments = self._single(row, base, width)
+        else:
+            segments = self._second(row, base, width) if second else self._first(row, base, width)
+        edge = Segment("┃" if row.number in self.linked else " ", base + self._ink("linked"))
+        return Strip([edge, *segments]).adjust_cell_length(width, base)
+
+    def _base(self, index: int) -> Style:
+        if index == self.cursor and self.has_focus:
+            return self.rich_style + self.get_component_rich_style("days--cursor")
+        return self.rich_style
+
+    def _ink(self, part: str) -> Style:
+        """A part's foreground and weight, without its background."""
+        style = self.get_component_rich_style(f"days--{part}", partial=True)
+        return Style(color=style.color, bold=style.bold, dim=style.dim)
+
+    def _over(self, base: Style, part: str, on: bool) -> Style:
+        """On the cursor's line its own colours hold: weight alone is added."""
+        ink = self._ink(part)
+        return base + (Style(bold=ink.bold) if on else ink)
+
+    def _bar(self, row: DayRow, cells: int) -> list[Segment]:
+        weak = row.charge is not None and row.floor is not None and row.charge < row.floor + 10
+        full = self._ink("lowbar" if weak else "bar")
+        rest = self.get_component_rich_style("days--rest")
+        return bar(row.charge, row.low, row.floor, cells, full, rest, self.app.no_color)
+
+    def _first(self, row: DayRow, base: Style, width: int) -> list[Segment]:
+        on = base is not self.rich_style
+        cells = max(4, width - 33)
+        return [
+            Segment(f"{row.date:<10} ", base + Style(bold=True)),
+            Segment(f"{row.sign} {row.mark:<9} ", self._over(base, "mark" if row.held else "alarm", on)),
+            *self._bar(row, cells), self._percent(row, base, on), *self._warns(row, base, on),
+        ]  # fmt: skip
+
+    def _second(self, row: DayRow, base: Style, width: int) -> list[Segment]:
+        on = base is not self.rich_style
+        room = width - 28
+        return [
+            Segment("  " + f"{row.reason:<11} ", self._over(base, "quiet" if row.held else "alarm", on)),
+            Segment(f"{stretch(row.start, row.end, room):<{room}} ", base),
+            Segment(f"{row.gained:>5} {row.spent:>5} ", self._over(base, "quiet", on)),
+        ]
+
+    def _single(self, row: DayRow, base: Style, width: int) -> list[Segment]:
+        on = base is not self.rich_style
+        room = width - 59
+        return [
+            Segment(f"{row.date[4:]:<6} ", base + Style(bold=True)),
+            Segment(f"{row.sign} {row.mark:<9} ", self._over(base, "mark" if row.held else "alarm", on)),
+            Segment(f"{row.reason:<11} ", self._over(base, "quiet" if row.held else "alarm", on)),
+            Segment(f"{stretch(row.start, row.end, room):<{room}} ", base),
+            *self._bar(row, 6), self._percent(row, base, on),
+            Segment(f"{row.gained:>5} {row.spent:>5}", self._over(base, "quiet", on)),
+            *self._warns(row, base, on),
+        ]  # fmt: skip
+
+    def _percent(self, row: DayRow, base: Style, on: bool) -> Segment:
+        text = "" if row.charge is None else f"{row.charge}%"
+        return Segment(f"{text:>5} ", self._over(base, "mark", on))
+
+    def _warns(self, row: DayRow, base: Style, on: bool) -> list[Segment]:
+        sign = "" if not row.cautions else f"!{len(row.cautions)}"
+        return [Segment(f"{cut(sign, 3):<3}", self._over(base, "caution" if row.held else "alarm", on))]

@@ -1,0 +1,265 @@
+"""The legs as a table; the fixed speed and the nights to stay are changed by typing over them."""
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any, NamedTuple
+
+from rich.text import Text
+from textual import events
+from textual.app import ComposeResult
+from textual.containers import Container
+from textual.coordinate import Coordinate
+from textual.widgets import DataTable, Input, Static
+
+from voyager.tui import typed, words
+from voyager.tui.actions import bindings
+from voyager.tui.messages import Pointed, Wished
+
+Row = Mapping[str, Any]
+
+
+class Column(NamedTuple):
+    """A heading, its width (0: shares what is left), and the cell's text from a leg and the battery's kWh."""
+
+    heading: str
+    width: int
+    cell: Callable[[Row, float], str]
+    left: bool = False
+
+
+COLUMNS = (
+    Column("From", 0, lambda leg, _: leg["from"], left=True),
+    Column("To", 0, lambda leg, _: leg["to"], left=True),
+    Column("Water", 7, lambda leg, _: leg["water"], left=True),
+    Column("km", 4, lambda leg, _: words.figure(leg["distance_km"])),
+    Column("Locks", 5, lambda leg, _: str(leg.get("locks") or "")),
+    Column("km/h", 5, lambda leg, _: words.speed_words(leg)),
+    Column("h", 4, lambda leg, _: words.figure(leg.get("hours"))),
+    Column("kWh", 4, lambda leg, _: words.figure(leg.get("energy_kwh"))),
+    Column("Day", 5, lambda leg, _: words.leg_days(leg)),
+    Column("End", 4, lambda leg, full: words.percent_words(leg.get("charge_end_kwh"), full)),
+    Column("Shore", 5, lambda leg, _: "plug" if leg.get("needs_shore") else ""),
+    Column("Stay", 4, lambda leg, _: str(leg.get("nights") or "")),
+)
+SPEED, STAY = 5, 11
+READ: Mapping[int, tuple[str, Callable[[str], float | int | None]]] = {
+    SPEED: ("speed_kmh", typed.speed_kmh),
+    STAY: ("nights", typed.nights),
+}
+
+
+class LegTable(DataTable[Text], inherit_bindings=False):
+    """The table itself: figures typed on it begin a change of the cell under the cursor."""
+
+    BINDINGS = bindings("legs")
+
+    def on_key(self, event: events.Key) -> None:
+        if event.is_printable and event.character and event.character in "0123456789.,":
+            event.stop()
+            self.sheet.begin(event.character)
+
+    def action_edit(self) -> None:
+        self.sheet.begin(None)
+
+    def action_clear(self) -> None:
+        self.sheet.take("")
+
+    @property
+    def sheet(self) -> "LegSheet":
+        parent = self.parent
+        if not isinstance(parent, LegSheet):
+            raise TypeError("a LegTable lives in a LegSheet")
+        return parent
+
+    def replace_cell(self, at: Coordinate, value: Text) -> None:
+        """Put one cell, drawing its row alone again (``update_cell`` draws the whole table)."""
+        row, column = self.coordinate_to_cell_key(at)
+        self._data[row][column] = value
+        for cache in (self._cell_render_cache, self._row_render_cache):
+            for key in [key for key in cache.keys() if key[0] == row]:  # noqa: SIM118 - the cache is no mapping
+                cache.discard(key)
+        self._row_renderable_cache.discard((self._update_count, at.row))
+        self._line_cache.clear()
+        self.refresh_row(at.row)
+
+
+class Cell(Input):
+    """The one field that is laid over a cell while it is typed into."""
+
+    BINDINGS = bindings("cell")
+
+    def action_finish(self, step: int) -> None:
+        self._sheet().finish(step)
+
+    def action_drop(self) -> None:
+        self._sheet().drop()
+
+    def on_blur(self) -> None:
+        self._sheet().left()
+
+    def _sheet(self) -> "LegSheet":
+        parent = self.parent
+        if not isinstance(parent, LegSheet):
+            raise TypeError("a Cell lives in a LegSheet")
+        return parent
+
+
+class LegSheet(Container):
+    """Table, field and the reason why what was typed can't be taken."""
+
+    def __init__(self) -> None:
+        super().__init__(id="legs")
+        self.rows: list[Row] = []
+        self.full_kwh = 0.0
+        self.at: Coordinate | None = None
+
+    def compose(self) -> ComposeResult:
+        table = LegTable(id="leg-table", cell_padding=0, cursor_type="cell", zebra_stripes=False)
+        yield table
+        yield Cell(id="cell", compact=True, select_on_focus=False)
+        yield Static(id="reason", markup=False)
+
+    @property
+    def table(self) -> LegTable:
+        return self.query_one(LegTable)
+
+    @property
+    def cell(self) -> Cell:
+        return self.query_one(Cell)
+
+    def show(self, rows: Sequence[Row], full_kwh: float) -> None:
+        """Replace the legs; only cells that differ are drawn again unless their number changed."""
+        grown = len(rows) != len(self.rows)
+        self.rows, self.full_kwh = list(rows), full_kwh
+        if grown or not self.table.columns:
+            self._rebuild()
+            return
+        for index, row in enumerate(self.rows):
+            for place, text in enumerate(self._texts(row)):
+                at = Coordinate(index, place)
+                if self.table.get_cell_at(at) != text:
+                    self.table.replace_cell(at, text)
+
+    def on_resize(self) -> None:
+        self._rebuild()
+
+    def _rebuild(self) -> None:
+        table, cursor = self.table, self.table.cursor_coordinate
+        first = not table.columns
+        table.clear(columns=True)
+        for column, width in zip(COLUMNS, self._widths(), strict=True):
+            table.add_column(Text(column.heading, justify="left" if column.left else "right"), width=width)
+        for row in self.rows:
+            table.add_row(*self._texts(row))
+        table.move_cursor(row=cursor.row, column=SPEED if first else cursor.column, animate=False)
+        if self.at is not None:
+            self.call_after_refresh(self._place)
+
+    def _widths(self) -> list[int]:
+        """Every width one column more than its text, the space between; the places' names share the rest."""
+        fixed = sum(column.width + 1 for column in COLUMNS if column.width)
+        rest = max(20, self.size.width - 1 - fixed - 2)
+        shares = iter((rest - rest // 2, rest // 2))
+        return [column.width + 1 if column.width else next(shares) + 1 for column in COLUMNS]
+
+    def _texts(self, row: Row) -> list[Text]:
+        cells = zip(COLUMNS, self._widths(), strict=True)
+        return [self._text(column, row, width - 1) for column, width in cells]
+
+    def _text(self, column: Column, row: Row, room: int) -> Text:
+        text = words.cut(column.cell(row, self.full_kwh), room)
+        style = "bold" if text.startswith("=") or column.heading == "Stay" else ""
+        return Text(f"{text:<{room}} " if column.left else f"{text:>{room}} ", style=style, no_wrap=True)
+
+    def on_data_table_cell_highlighted(self, event: DataTable.CellHighlighted) -> None:
+        event.stop()
+        if self.rows:
+            self.post_message(Pointed("leg", event.coordinate.row))
+
+    def on_data_table_cell_selected(self, event: DataTable.CellSelected) -> None:
+        event.stop()
+        self.begin(None)
+
+    def begin(self, text: str | None) -> None:
+        """Lay the field over the cell, with ``text`` or what stands there."""
+        at = self.table.cursor_coordinate
+        if not self.rows or not self.table.is_valid_coordinate(at):
+            return
+        if at.column not in READ:
+            at = Coordinate(at.row, SPEED)
+            self.table.move_cursor(row=at.row, column=at.column, animate=False)
+        self.at, cell = at, self.cell
+        cell.value = self._own(at) if text is None else text
+        cell.cursor_position = len(cell.value)
+        self._say("")
+        self._place()
+        cell.display = True
+        self.screen.set_focus(cell, scroll_visible=False)
+
+    def _own(self, at: Coordinate) -> str:
+        leg = self.rows[at.row]
+        if at.column == STAY:
+            return str(leg.get("nights") or "")
+        return words.figure(leg.get("speed_kmh")) if leg.get("fixed_speed") else ""
+
+    def _place(self) -> None:
+        if self.at is None:
+            return
+        region, scroll = self.table._get_cell_region(self.at), self.table.scroll_offset
+        x, y = region.x - int(scroll.x), region.y - int(scroll.y)
+        x = max(0, min(x, self.size.width - 8))
+        self.cell.styles.offset = (x, y)
+        below = y + 1 if y + 1 < self.size.height else y - 1
+        self.query_one("#reason").styles.offset = (max(0, min(x, self.size.width - 48)), below)
+
+    def finish(self, step: int) -> None:
+        """Take what was typed and go ``step`` legs down, or stay with the reason why not."""
+        at = self.at
+        if at is None or not self.take(self.cell.value):
+            return
+        self._close()
+        self.table.move_cursor(row=at.row + step, column=at.column, animate=False)
+
+    def drop(self) -> None:
+        """Leave the cell as it was."""
+        self._close()
+
+    def left(self) -> None:
+        """The focus was taken away: take what was typed if it can be, drop it otherwise."""
+        if self.at is not None and self.app.screen is self.screen:
+            try:
+                self._read(self.cell.value, self.at)
+            except ValueError:
+                self._close(focus=False)
+            else:
+                self.take(self.cell.value)
+                self._close(focus=False)
+
+    def take(self, text: str) -> bool:
+        """Whether ``text`` can stand in the cell; if so the wish is sent."""
+        at = self.at or self.table.cursor_coordinate
+        if at.column not in READ or not self.rows:
+            self.app.bell()
+            return False
+        try:
+            value = self._read(text, at)
+        except ValueError as error:
+            self._say(f"✗ {error}")
+            return False
+        self.post_message(Wished(self.rows[at.row]["leg"], READ[at.column][0], value))
+        return True
+
+    def _read(self, text: str, at: Coordinate) -> float | int | None:
+        return READ[at.column][1](text)
+
+    def _say(self, reason: str) -> None:
+        said = self.query_one("#reason", Static)
+        said.update(reason)
+        said.display = bool(reason)
+        self.cell.set_class(bool(reason), "-wrong")
+
+    def _close(self, focus: bool = True) -> None:
+        self.at = None
+        self._say("")
+        if focus:
+            self.screen.set_focus(self.table, scroll_visible=False)
+        self.cell.display = False

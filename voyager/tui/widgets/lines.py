@@ -1,0 +1,22 @@
+"""Lines of (kind, text) as one widget: details, cautions, what is short, help."""
+
+from collections.abc import Sequence
+
+from textual.content import Content
+from textual.widgets import Static
+
+STYLES = {"title": "bold", "plain": "", "caution": "$warning", "alarm": "bold $error", "key": "$accent"}
+
+
+class Lines(Static):
+    """Shows lines, wrapped; a line's kind gives its style, its first sign says the same without colour."""
+
+    def __init__(self, id: str | None = None) -> None:
+        super().__init__("", id=id, markup=False)
+        self.shown: list[tuple[str, str]] = []
+
+    def show(self, lines: Sequence[tuple[str, str]]) -> None:
+        """Replace what is shown."""
+        if list(lines) != self.shown:
+            self.shown = list(lines)
+            self.update(Content("\n").join(Content.styled(text, STYLES[kind]) for kind, text in lines))

@@ -1,0 +1,33 @@
+"""The top line: which voyage and boat, and what the planner is doing."""
+
+from textual.app import RenderResult
+from textual.content import Content
+from textual.reactive import reactive
+from textual.widget import Widget
+
+WHEEL = "|/-\\"
+BAR_CELLS = 8
+
+
+class TitleLine(Widget):
+    """Name at the left, status at the right; a bar only while work takes longer than a moment."""
+
+    name_text: reactive[str] = reactive("voyager")
+    status: reactive[str] = reactive("")
+    share: reactive[float | None] = reactive(None)
+    turn: reactive[int] = reactive(0)
+
+    def render(self) -> RenderResult:
+        right = self._right()
+        room = max(0, self.size.width - len(right) - 3)
+        name = self.name_text if len(self.name_text) <= room else self.name_text[: max(0, room - 1)] + "…"
+        gap = " " * max(1, self.size.width - 2 - len(name) - len(right))
+        return Content.assemble((" " + name, "bold"), gap, (right, "$accent" if self.share is not None else ""), " ")
+
+    def _right(self) -> str:
+        if self.share is None:
+            return self.status
+        done = round(min(1.0, max(0.0, self.share)) * BAR_CELLS)
+        bar = "━" * done + "╌" * (BAR_CELLS - done)
+        room = max(0, self.size.width // 2 - BAR_CELLS - 8)
+        return f"{WHEEL[self.turn % len(WHEEL)]} {self.status[:room]} {bar} {self.share * 100:3.0f}%"

@@ -1,0 +1,155 @@
+"""A plan's values in the words and figures of the screen. Nothing is computed here but sums and percentages."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from voyager.report.words import long_date, short_date
+
+Row = Mapping[str, Any]
+NONE = "–"
+MARKS = {"underway": ("▸", "under way"), "rest": ("·", "rest"), "charge": ("▴", "charge"), "shore": ("╧", "shore")}
+REASONS = {
+    "going": "going", "to-shore": "to a plug", "asked": "as asked", "closed": "locks shut", "sea": "sea unfit",
+    "daylight": "daylight", "recover": "recovering", "low": "charge low", "slack": "time enough", "arrived": "arrived",
+}  # fmt: skip
+CAUTIONS = {
+    "not_for_navigation": "not for navigation", "fresh_air": "fresh air", "cold_charging": "cold charging",
+    "shore_safety": "shore power", "deep_discharge": "deep discharge", "no_way_out": "no way out",
+    "lock_hours": "lock hours", "hull_speed": "hull speed", "over_limit": "over limit", "raised_wind": "raised panels",
+    "inverter_overload": "inverter overload", "climate_north": "climate far north", "climate_ocean": "climate at sea",
+}  # fmt: skip
+CHOICES = {
+    "sky": {
+        "cautious": "a dull fortnight: one in five is duller",
+        "middling": "an even fortnight",
+        "good": "a bright fortnight: one in five is brighter",
+    },
+    "aim": {
+        "soonest": "arrive as early as can be",
+        "fewest-shore": "as few evenings on a plug as can be, in time",
+        "calmest": "as little power to the propeller as can be, in time",
+    },
+}
+NEEDS_BY = {"fewest-shore", "calmest"}
+
+
+def caution_words(code: str) -> str:
+    """A caution's short name."""
+    return CAUTIONS.get(code, code.replace("_", " "))
+
+
+def figure(value: float | None, decimals: int = 1) -> str:
+    """A figure, short: one decimal below 100, none above; empty where there is none."""
+    if value is None:
+        return ""
+    return f"{value:.{0 if abs(value) >= 99.95 else decimals}f}"
+
+
+def percent(kwh: float | None, capacity_kwh: float) -> int | None:
+    """Charge in whole percent of capacity, rounded down so that a floor is never flattered."""
+    return None if kwh is None or capacity_kwh <= 0 else int(100.0 * kwh / capacity_kwh + 1e-6)
+
+
+def percent_words(kwh: float | None, capacity_kwh: float) -> str:
+    """``78%``; empty where there is none."""
+    value = percent(kwh, capacity_kwh)
+    return "" if value is None else f"{value}%"
+
+
+def cut(text: str, width: int) -> str:
+    """Text in at most ``width`` columns, the rest an ellipsis."""
+    return text if len(text) <= width else text[: max(0, width - 1)] + "…"
+
+
+def stretch(start: str, end: str, width: int) -> str:
+    """``start → end`` in at most ``width`` columns, both cut alike; a day that stays names its place once."""
+    if start == end or width < 9:
+        return cut(end, width)
+    room = width - 3
+    first = min(len(start), max(room // 2, room - len(end)))
+    return f"{cut(start, first)} → {cut(end, room - first)}"
+
+
+def speed_words(leg: Row) -> str:
+    """Speed through the water; ``=`` before it where it is fixed."""
+    text = figure(leg.get("speed_kmh"))
+    return f"={text}" if text and leg.get("fixed_speed") else text
+
+
+def leg_days(leg: Row) -> str:
+    """``3``, or ``3–4`` for a leg of several days."""
+    first, last = leg.get("started_day"), leg.get("day")
+    if first is None:
+        return ""
+    return str(first) if first == last else f"{first}–{'' if last is None else last}"
+
+
+@dataclass(frozen=True)
+class DayRow:
+    """One day, ready to be drawn; percentages of capacity, None without a battery figure."""
+
+    number: int
+    date: str
+    sign: str
+    mark: str
+    reason: str
+    start: str
+    end: str
+    charge: int | None
+    low: int | None
+    floor: int | None
+    gained: str
+    spent: str
+    held: bool
+    cautions: tuple[str, ...]
+
+
+def day_row(day: Row, capacity_kwh: float) -> DayRow:
+    """A day of the plan as the list shows it."""
+    sign, mark = MARKS[day["mark"]]
+    spent = sum(day[key] for key in ("propulsion_kwh", "hotel_kwh", "heating_kwh", "loss_kwh"))
+    return DayRow(
+        number=day["day"], date=short_date(day["date"]), sign=sign, mark=mark,
+        reason="not held" if not day["held"] else REASONS.get(day["why"], day["why"]),
+        start=day["from"], end=day["mooring"], charge=percent(day["charge_end_kwh"], capacity_kwh),
+        low=percent(day["charge_low_kwh"], capacity_kwh), floor=percent(day["floor_kwh"], capacity_kwh),
+        gained=f"+{figure(day['solar_kwh'] + day['shore_kwh'])}", spent=f"−{figure(spent)}",
+        held=day["held"], cautions=tuple(caution_words(code) for code in day["cautions"]),
+    )  # fmt: skip
+
+
+def day_title(day: Row) -> str:
+    """``Day 3, Wed 3 Mar 2027: Lanesborough → Athlone``."""
+    way = day["mooring"] if day["from"] == day["mooring"] else f"{day['from']} → {day['mooring']}"
+    return f"Day {day['day']}, {long_date(day['date'])}: {way}"
+
+
+def leg_title(leg: Row) -> str:
+    """``Leg 3: Lanesborough → Athlone``."""
+    return f"Leg {leg['leg']}: {leg['from']} → {leg['to']}"
+
+
+def texts_for(plan: Row, key: str, number: int) -> list[tuple[str, str]]:
+    """Short name and full text of every caution of one day or leg, each once."""
+    found = {item["code"]: item["text"] for item in plan.get("cautions", ()) if item[key] == number}
+    return [(caution_words(code), text) for code, text in found.items()]
+
+
+def clock(instant: str | None, zone: str) -> str:
+    """Civil time of an instant, ``08:30``; a dash where there is none."""
+    if not instant:
+        return NONE
+    from datetime import UTC, datetime
+    from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+    moment = datetime.strptime(instant, "%Y-%m-%dT%H:%M:%SZ").replace(tzinfo=UTC)
+    try:
+        return moment.astimezone(ZoneInfo(zone)).strftime("%H:%M")
+    except (ZoneInfoNotFoundError, ValueError):
+        return moment.strftime("%H:%M UTC")
+
+
+def pairs(items: Sequence[tuple[str, str]]) -> str:
+    """``name value`` pairs in one line."""
+    return " · ".join(f"{name} {value}" for name, value in items if value)
