@@ -51,6 +51,12 @@ def test_grace_runs_over_the_start_of_the_day() -> None:
     assert first == [(0.0, 0.25, 14.0, True, True), (0.25, 0.75, 14.0, True, False)]
 
 
+@pytest.mark.parametrize(("rise_min", "graced_min"), [(450, 0), (451, 1), (479, 29), (480, 30)])
+def test_grace_at_the_start_of_the_day_is_to_the_minute(rise_min: int, graced_min: int) -> None:
+    pieces = comfort_pieces(Comfort("late", ((rise_min, 600, 14.0),)), MORNING, 2)
+    assert sum(60 * p.hours for p in pieces if p.grace) == pytest.approx(graced_min)
+
+
 def test_midnight_between_equal_setpoints_is_no_rise() -> None:
     night = Comfort("night", ((0, 360, 12.0), (1320, 1440, 12.0)))
     assert at(comfort_pieces(night, MORNING, 24), 16) == [(0.0, 1.0, 12.0, True, False)]
