@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 
 
 @dataclass(frozen=True)
@@ -47,6 +47,7 @@ ACTIONS = (
     Action("help", "question_mark,f1", "help", "Help", "This page", show=True, display="?"),
     Action("palette", "ctrl+p", "command_palette", "Find", "Find an action by name"),
     Action("quit", "q,ctrl+q", "quit", "Quit", "Leave voyager", show=True),
+    Action("interrupt", "ctrl+c", "help_quit", "Stop", "Say how to leave"),
     Action("edit", "enter,f2", "edit", "Change", "Change the fixed speed or the nights to stay", "legs"),
     Action("clear", "delete,backspace", "clear", "Clear", "Free the speed, or stay no night", "legs"),
     Action("legs-up", "up", "cursor_up", "Up", "One leg up", "legs"),
@@ -69,7 +70,7 @@ ACTIONS = (
     Action("days-last", "end", "move(9999)", "Last", "Last day", "days"),
     Action("days-open", "enter", "app.details", "Read", "Read all about the day", "days"),
     Action("choice-open", "enter,space,down", "open", "Open", "Open its list", "choice"),
-    Action("pick-take", "enter", "select", "Take", "Take the choice under the cursor; its first letter does too", "pick"),
+    Action("pick-take", "enter", "select", "Take", "Take the choice under the cursor (or type its letter)", "pick"),
     Action("pick-up", "up", "cursor_up", "Up", "One choice up", "pick"),
     Action("pick-down", "down", "cursor_down", "Down", "One choice down", "pick"),
     Action("pick-drop", "escape", "screen.drop", "Leave", "Leave it as it was", "pick"),
@@ -91,7 +92,7 @@ ACTIONS = (
 )
 
 
-def bindings(scope: str) -> list[Binding]:
+def bindings(scope: str) -> list[BindingType]:
     """The Textual bindings of one scope, each with the action's id."""
     return [
         Binding(a.keys, a.do, a.label, show=a.show, key_display=a.display, id=a.id)

@@ -11,12 +11,13 @@ from textual.screen import Screen
 from textual.theme import Theme
 
 from voyager.errors import InputError
+from voyager.session.check import arrival_date
 from voyager.tui import themes
 from voyager.tui.actions import ACTIONS, bindings
 from voyager.tui.desk import CHOICE_NAMES, Desk
 from voyager.tui.inorder import KeyGate, ReplySieve
 from voyager.tui.messages import Chosen, Reported, Wished
-from voyager.tui.screens.voyage import VoyageScreen
+from voyager.tui.screens.voyage import WIDE_FROM, VoyageScreen
 from voyager.tui.widgets.title import TitleLine
 from voyager.tui.words import NEEDS_BY
 from voyager.tui.worker import PlanWorker
@@ -25,16 +26,18 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
 STYLES = ("base", "choices", "board", "days", "legs", "cards")
+IDLE = "not for navigation"
 SLOW_S = 0.5
 TURN_S = 0.25
 LATE_REPLY_S = 3.0
 
 
-class VoyagerApp(App[str]):
+class VoyagerApp(App[str], inherit_bindings=False):
     """Ends with None, or with the sentences that say why the voyage can't be opened."""
 
     CSS_PATH: ClassVar[list[str]] = [f"styles/{name}.tcss" for name in STYLES]  # type: ignore[assignment]
     BINDINGS: ClassVar = bindings("app")
+    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]] | None] = [(0, "-narrow"), (WIDE_FROM, "-wide")]
     TITLE = "voyager"
     ENABLE_COMMAND_PALETTE = True
     COMMAND_PALETTE_BINDING = "ctrl+p"
@@ -57,10 +60,14 @@ class VoyagerApp(App[str]):
         return self.first
 
     def on_mount(self) -> None:
-        self.worker.listen(lambda *report: self.post_message(Reported(*report)))
+        self.worker.listen(self._hear)
         self.set_interval(TURN_S, self._turn)
         if self.sieve.armed:
             self.set_timer(LATE_REPLY_S, lambda: setattr(self.sieve, "armed", False))
+
+    def _hear(self, kind: str, ticket: int, body: Any) -> None:
+        """Called in the listening thread; posting is safe from there."""
+        self.post_message(Reported(kind, ticket, body))
 
     def on_unmount(self) -> None:
         self.gate.close()
@@ -99,12 +106,12 @@ class VoyagerApp(App[str]):
 
     def _take_fault(self, ticket: int, body: str) -> None:
         if ticket or self.desk.outline is not None:
-            self._trouble(f"The planner stopped on a fault of its own: {body}.{self._log()}")
+            self._trouble(f"The planner stopped on a fault of its own: {body}.{self._where()}")
 
     def _take_lost(self, _: int, __: Any) -> None:
-        self._trouble(f"The planner's process ended; the next change starts it again.{self._log()}")
+        self._trouble(f"The planner's process ended; the next change starts it again.{self._where()}")
 
-    def _log(self) -> str:
+    def _where(self) -> str:
         return "" if self.worker.log is None else f" Its log: {self.worker.log}"
 
     def _trouble(self, text: str) -> None:
@@ -145,7 +152,7 @@ class VoyagerApp(App[str]):
     def _show(self) -> None:
         line = self.first.query_one(TitleLine)
         if not self.desk.ticket:
-            line.share, line.status = None, ""
+            line.share, line.status = None, IDLE
         elif line.share is None:
             line.status = "planning …"
         self.first.show(self.desk)
@@ -180,7 +187,7 @@ class VoyagerApp(App[str]):
     async def _pick_date(self, key: str, aim: str | None = None) -> None:
         from voyager.tui.screens.calendar import CalendarScreen
 
-        arrives = (self.desk.plan or {}).get("arrives")
+        arrives = arrival_date(dict(self.desk.plan or {}))
         start = self.desk.value(key) or arrives or self.desk.value("departs")
         heading = f"{CHOICE_NAMES[key]}" if aim is None else f"{aim} needs: By"
         none = key == "by" and aim is None and self.desk.value("aim") not in NEEDS_BY

@@ -7,7 +7,8 @@ import sys
 import time
 
 QUESTION = b"\x1b]11;?\x1b\\"
-ANSWER = re.compile(rb"\x1b\]11;rgba?:([0-9a-fA-F]{1,4})/([0-9a-fA-F]{1,4})/([0-9a-fA-F]{1,4})[^\x07\x1b]*(?:\x07|\x1b\\)")
+PART = rb"([0-9a-fA-F]{1,4})"
+ANSWER = re.compile(rb"\x1b\]11;rgba?:" + rb"/".join([PART] * 3) + rb"[^\x07\x1b]*(?:\x07|\x1b\\)")
 TIMEOUT_S = 0.1
 SILENT_TERMS = ("dumb", "linux", "vt100", "vt220")
 
@@ -17,7 +18,7 @@ def lightness(answer: bytes) -> float | None:
     match = ANSWER.search(answer)
     if match is None:
         return None
-    red, green, blue = (int(part, 16) / (16 ** len(part) - 1) for part in match.groups())
+    red, green, blue = (int(part, 16) / float(16 ** len(part) - 1) for part in match.groups())
     return 0.299 * red + 0.587 * green + 0.114 * blue
 
 

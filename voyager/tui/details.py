@@ -5,6 +5,7 @@ from typing import Any
 
 from voyager.report.totals import totals
 from voyager.report.words import counted, long_date, runs, short_date
+from voyager.session.check import arrival_date
 from voyager.tui import words
 
 Row = Mapping[str, Any]
@@ -34,14 +35,15 @@ def leg_lines(plan: Row, index: int, full: bool) -> list[Line]:
     if leg.get("hours") is not None:
         lines += [("plain", _leg_way(leg)), ("plain", _leg_energy(leg, capacity))]
     notes = _texts(plan, "leg", leg["leg"]) if full else _names(plan, "leg", leg["leg"])
-    return [*lines, *notes] if full else [lines[0], *lines[-1:], *notes]
+    return [*lines, *notes] if full else [lines[0], *lines[-2:], *notes]
 
 
 def _leg_way(leg: Row) -> str:
-    fixed = "fixed " if leg.get("fixed_speed") else ""
+    fixed = " fixed" if leg.get("fixed_speed") else ""
+    locks = " with its locks" if leg.get("locks") else ""
     return (
-        f"{fixed}{words.figure(leg['speed_kmh'])} km/h through the water, {words.figure(leg['ground_kmh'])} over the "
-        f"ground, {words.figure(leg['power_w'])} W at the motor · {words.figure(leg['hours'])} h with its locks"
+        f"{words.figure(leg['speed_kmh'])} km/h{fixed}, {words.figure(leg['ground_kmh'])} over the ground · "
+        f"{leg['power_w']:.0f} W at the motor · {words.figure(leg['hours'])} h{locks}"
     )
 
 
@@ -98,7 +100,7 @@ def _held(day: Row, capacity: float) -> list[Line]:
 
 
 def _texts(plan: Row, key: str, number: int) -> list[Line]:
-    return [("caution", f"! {name}: {text}") for name, text in words.texts_for(plan, key, number)]
+    return [("caution", f"! {text}") for _, text in words.texts_for(plan, key, number)]
 
 
 def _names(plan: Row, key: str, number: int) -> list[Line]:
@@ -118,9 +120,8 @@ def total_line(plan: Row) -> str:
 
 
 def _arrival(plan: Row) -> str:
-    if not plan["arrives"]:
-        return "✗ does not arrive"
-    return f"arrives {long_date(plan['arrives'])}, day {plan['days'][-1]['day']}"
+    date = arrival_date(dict(plan))
+    return "✗ does not arrive" if date is None else f"arrives {long_date(date)}, day {plan['days'][-1]['day']}"
 
 
 def _stops(sums: Row) -> str:
@@ -162,7 +163,7 @@ def short_lines(plan: Row) -> list[Line]:
     """What is short and what would mend it; empty when every day is held."""
     short = plan.get("short")
     if not short:
-        return [] if plan.get("arrives") else [("alarm", "✗ This plan does not arrive within its days.")]
+        return [] if arrival_date(dict(plan)) else [("alarm", "✗ This plan does not arrive within its days.")]
     head = f"✗ Day {short['day']}, {short_date(short['date'])}, {short['place']}: {short['short_kwh']:.1f} kWh short."
     mends = "; or ".join(mend["text"].rstrip(".") for mend in short["mends"])
     fallback = "Nothing tried would mend it: try another sky, comfort or date."

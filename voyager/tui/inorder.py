@@ -7,6 +7,7 @@ line) they would change places.
 import asyncio
 import re
 from collections.abc import Awaitable, Callable
+from typing import Any
 
 from textual import events
 from textual.app import App
@@ -21,7 +22,7 @@ REPLY_ENDS = {"backslash", "ctrl+g"}
 class KeyGate:
     """A queue before the app's own dispatch."""
 
-    def __init__(self, app: "App[object]", dispatch: Callable[[events.Event], Awaitable[None]]) -> None:
+    def __init__(self, app: "App[Any]", dispatch: Callable[[events.Event], Awaitable[None]]) -> None:
         self.app, self.dispatch = app, dispatch
         self.queue: asyncio.Queue[events.Event] = asyncio.Queue()
         self.task: asyncio.Task[None] | None = None

@@ -12,7 +12,7 @@ LOOKS = {"dark": "voyager-dark", "light": "voyager-light", "16-dark": "ansi-dark
 LIGHT_FROM = 0.5
 
 DARK = Theme(
-    name="voyager-dark", dark=True, background="#0f181c", surface="#0f181c", panel="#1d2c33", boost="#24363e",
+    name="voyager-dark", dark=True, background="#0f181c", surface="#0f181c", panel="#1d2c33", boost="#263a43",
     foreground="#d9e4e3", primary="#6fbfae", secondary="#86b3d1", accent="#ecc25c", warning="#eea24a",
     error="#f0786a", success="#8cc873",
     variables={
@@ -23,11 +23,11 @@ DARK = Theme(
     },
 )  # fmt: skip
 LIGHT = Theme(
-    name="voyager-light", dark=False, background="#f7f4ea", surface="#f7f4ea", panel="#e8e2d0", boost="#efe9da",
+    name="voyager-light", dark=False, background="#f7f4ea", surface="#f7f4ea", panel="#e8e2d0", boost="#dcd5c0",
     foreground="#22302f", primary="#1c6b60", secondary="#2b5a7a", accent="#8a5a00", warning="#9a4d00",
     error="#b02a22", success="#33701f",
     variables={
-        "block-cursor-background": "#1c6b60", "block-cursor-foreground": "#ffffff",
+        "block-cursor-background": "#f2cf7d", "block-cursor-foreground": "#1c1605",
         "block-cursor-blurred-background": "#d2cbb5", "footer-key-foreground": "#8a5a00",
         "footer-background": "#e8e2d0", "border": "#1c6b60", "border-blurred": "#b9b196",
         "scrollbar": "#b9b196", "scrollbar-background": "#ece6d6",

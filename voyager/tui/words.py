@@ -105,13 +105,18 @@ class DayRow:
     cautions: tuple[str, ...]
 
 
+def reason(day: Row) -> str:
+    """Why the day is what it is; a day not held says that first."""
+    return REASONS.get(day["why"], str(day["why"])) if day["held"] else "not held"
+
+
 def day_row(day: Row, capacity_kwh: float) -> DayRow:
     """A day of the plan as the list shows it."""
     sign, mark = MARKS[day["mark"]]
     spent = sum(day[key] for key in ("propulsion_kwh", "hotel_kwh", "heating_kwh", "loss_kwh"))
     return DayRow(
         number=day["day"], date=short_date(day["date"]), sign=sign, mark=mark,
-        reason="not held" if not day["held"] else REASONS.get(day["why"], day["why"]),
+        reason=reason(day),
         start=day["from"], end=day["mooring"], charge=percent(day["charge_end_kwh"], capacity_kwh),
         low=percent(day["charge_low_kwh"], capacity_kwh), floor=percent(day["floor_kwh"], capacity_kwh),
         gained=f"+{figure(day['solar_kwh'] + day['shore_kwh'])}", spent=f"−{figure(spent)}",

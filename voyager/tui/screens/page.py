@@ -64,5 +64,4 @@ def help_lines() -> list[tuple[str, str]]:
 
 def _keys(ident: str) -> str:
     action = next(action for action in ACTIONS if action.id == ident)
-    others = [key for key in action.keys.split(",")[1:]]
-    return ", ".join([key_names(action), *others])
+    return ", ".join([key_names(action), *action.keys.split(",")[1:]])

@@ -23,7 +23,6 @@ class VoyageScreen(Screen[None]):
     """Beside each other from 110 columns on, below each other else; the pane in use has the larger part."""
 
     AUTO_FOCUS = "#leg-table"
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (WIDE_FROM, "-wide")]  # noqa: RUF012 - Textual's own form
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -43,8 +42,6 @@ class VoyageScreen(Screen[None]):
         yield Footer(show_command_palette=False)
 
     def on_mount(self) -> None:
-        self.query_one("#legs").border_title = "Legs"
-        self.query_one("#days").border_title = "Days"
         self.show(self.desk)
 
     def show(self, desk: Desk) -> None:
@@ -72,10 +69,9 @@ class VoyageScreen(Screen[None]):
 
     def _titles(self) -> None:
         former = " (former plan)" if self.desk.provisional else ""
-        self.query_one("#legs").border_title = f"Legs{former}"
-        self.query_one("#days").border_title = f"Days{former}"
-        ends = "" if self._days() else ("planning …" if self.desk.shown else "reading …")
-        self.query_one("#days").border_subtitle = ends
+        waits = "" if self._days() else (": planning …" if self.desk.shown else ": reading …")
+        self.query_one("#legs").border_title = f" Legs{former}: type over km/h or Stay "
+        self.query_one("#days").border_title = f" Days{former}{waits or ': charge at their end, kWh in, out'} "
 
     def _banner(self) -> list[tuple[str, str]]:
         if self.desk.trouble is not None:
@@ -88,11 +84,8 @@ class VoyageScreen(Screen[None]):
         if self.desk.plan is None:
             return [("plain", "reading the voyage …" if self.desk.shown is None else "planning …"), ("plain", "")]
         cautions = details.caution_line(self.desk.plan)
-        note = "Not for navigation."
-        return [
-            ("title", details.total_line(self.desk.plan)),
-            ("caution", f"! {cautions} · {note}" if cautions else f"! {note}"),
-        ]
+        room = (self.size.width - 3) * (1 if self.size.width < WIDE_FROM else 2)
+        return [("title", details.total_line(self.desk.plan)), ("caution", words.cut(f"! {cautions}", room))]
 
     def on_pointed(self, message: Pointed) -> None:
         message.stop()
@@ -100,6 +93,7 @@ class VoyageScreen(Screen[None]):
         self._about()
 
     def on_resize(self) -> None:
+        self.query_one("#totals", Lines).show(self._totals())
         self._about()
 
     def on_descendant_focus(self) -> None:

@@ -1,6 +1,7 @@
 """The days of a plan: one line each where the pane is wide, two where it stands beside the legs."""
 
 from collections.abc import Sequence
+from typing import ClassVar
 
 from rich.segment import Segment
 from rich.style import Style
@@ -22,7 +23,7 @@ class DayList(ScrollView, can_focus=True):
     """A cursor over days. ``linked`` are the days of the leg under the other cursor, marked ``┃``."""
 
     BINDINGS = bindings("days")
-    COMPONENT_CLASSES = {f"days--{part}" for part in PARTS}
+    COMPONENT_CLASSES: ClassVar[set[str]] = {f"days--{part}" for part in PARTS}
 
     def __init__(self) -> None:
         super().__init__(id="days")
@@ -143,14 +144,14 @@ class DayList(ScrollView, can_focus=True):
 
     def _single(self, row: DayRow, base: Style, width: int) -> list[Segment]:
         on = base is not self.rich_style
-        room = width - 59
+        room = width - 60
         return [
             Segment(f"{row.date[4:]:<6} ", base + Style(bold=True)),
             Segment(f"{row.sign} {row.mark:<9} ", self._over(base, "mark" if row.held else "alarm", on)),
             Segment(f"{row.reason:<11} ", self._over(base, "quiet" if row.held else "alarm", on)),
             Segment(f"{stretch(row.start, row.end, room):<{room}} ", base),
             *self._bar(row, 6), self._percent(row, base, on),
-            Segment(f"{row.gained:>5} {row.spent:>5}", self._over(base, "quiet", on)),
+            Segment(f"{row.gained:>5} {row.spent:>5} ", self._over(base, "quiet", on)),
             *self._warns(row, base, on),
         ]  # fmt: skip
 

@@ -6,9 +6,11 @@ from typing import Any, NamedTuple
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
+from textual.cache import LRUCache
 from textual.containers import Container
 from textual.coordinate import Coordinate
 from textual.widgets import DataTable, Input, Static
+from textual.widgets.data_table import RowKey
 
 from voyager.tui import typed, words
 from voyager.tui.actions import bindings
@@ -18,7 +20,7 @@ Row = Mapping[str, Any]
 
 
 class Column(NamedTuple):
-    """A heading, its width (0: shares what is left), and the cell's text from a leg and the battery's kWh."""
+    """A heading, its least width (0: shares what is left), and the cell's text from a leg and the battery's kWh."""
 
     heading: str
     width: int
@@ -29,14 +31,14 @@ class Column(NamedTuple):
 COLUMNS = (
     Column("From", 0, lambda leg, _: leg["from"], left=True),
     Column("To", 0, lambda leg, _: leg["to"], left=True),
-    Column("Water", 7, lambda leg, _: leg["water"], left=True),
+    Column("Water", 5, lambda leg, _: leg["water"], left=True),
     Column("km", 4, lambda leg, _: words.figure(leg["distance_km"])),
     Column("Locks", 5, lambda leg, _: str(leg.get("locks") or "")),
-    Column("km/h", 5, lambda leg, _: words.speed_words(leg)),
-    Column("h", 4, lambda leg, _: words.figure(leg.get("hours"))),
-    Column("kWh", 4, lambda leg, _: words.figure(leg.get("energy_kwh"))),
-    Column("Day", 5, lambda leg, _: words.leg_days(leg)),
-    Column("End", 4, lambda leg, full: words.percent_words(leg.get("charge_end_kwh"), full)),
+    Column("km/h", 4, lambda leg, _: words.speed_words(leg)),
+    Column("h", 3, lambda leg, _: words.figure(leg.get("hours"))),
+    Column("kWh", 3, lambda leg, _: words.figure(leg.get("energy_kwh"))),
+    Column("Day", 3, lambda leg, _: words.leg_days(leg)),
+    Column("End", 3, lambda leg, full: words.percent_words(leg.get("charge_end_kwh"), full)),
     Column("Shore", 5, lambda leg, _: "plug" if leg.get("needs_shore") else ""),
     Column("Stay", 4, lambda leg, _: str(leg.get("nights") or "")),
 )
@@ -74,12 +76,17 @@ class LegTable(DataTable[Text], inherit_bindings=False):
         """Put one cell, drawing its row alone again (``update_cell`` draws the whole table)."""
         row, column = self.coordinate_to_cell_key(at)
         self._data[row][column] = value
-        for cache in (self._cell_render_cache, self._row_render_cache):
-            for key in [key for key in cache.keys() if key[0] == row]:  # noqa: SIM118 - the cache is no mapping
-                cache.discard(key)
+        _forget(self._cell_render_cache, row)
+        _forget(self._row_render_cache, row)
         self._row_renderable_cache.discard((self._update_count, at.row))
         self._line_cache.clear()
         self.refresh_row(at.row)
+
+
+def _forget(cache: LRUCache[Any, Any], row: RowKey) -> None:
+    for key in list(cache.keys()):
+        if key[0] == row:
+            cache.discard(key)
 
 
 class Cell(Input):
@@ -110,6 +117,7 @@ class LegSheet(Container):
         super().__init__(id="legs")
         self.rows: list[Row] = []
         self.full_kwh = 0.0
+        self.widths: tuple[int, ...] = ()
         self.at: Coordinate | None = None
 
     def compose(self) -> ComposeResult:
@@ -127,10 +135,10 @@ class LegSheet(Container):
         return self.query_one(Cell)
 
     def show(self, rows: Sequence[Row], full_kwh: float) -> None:
-        """Replace the legs; only cells that differ are drawn again unless their number changed."""
+        """Replace the legs; only cells that differ are drawn again, unless the columns must change."""
         grown = len(rows) != len(self.rows)
         self.rows, self.full_kwh = list(rows), full_kwh
-        if grown or not self.table.columns:
+        if grown or self._widths() != self.widths:
             self._rebuild()
             return
         for index, row in enumerate(self.rows):
@@ -140,30 +148,36 @@ class LegSheet(Container):
                     self.table.replace_cell(at, text)
 
     def on_resize(self) -> None:
-        self._rebuild()
+        if self._widths() != self.widths:
+            self._rebuild()
+        self.call_after_refresh(self._place)
 
     def _rebuild(self) -> None:
         table, cursor = self.table, self.table.cursor_coordinate
-        first = not table.columns
+        first, self.widths = not table.columns, self._widths()
         table.clear(columns=True)
-        for column, width in zip(COLUMNS, self._widths(), strict=True):
-            table.add_column(Text(column.heading, justify="left" if column.left else "right"), width=width)
+        for column, width in zip(COLUMNS, self.widths, strict=True):
+            table.add_column(self._heading(column, width), width=width)
         for row in self.rows:
             table.add_row(*self._texts(row))
         table.move_cursor(row=cursor.row, column=SPEED if first else cursor.column, animate=False)
-        if self.at is not None:
-            self.call_after_refresh(self._place)
+        self.call_after_refresh(self._place)
 
-    def _widths(self) -> list[int]:
-        """Every width one column more than its text, the space between; the places' names share the rest."""
-        fixed = sum(column.width + 1 for column in COLUMNS if column.width)
-        rest = max(20, self.size.width - 1 - fixed - 2)
+    def _heading(self, column: Column, width: int) -> Text:
+        return Text(column.heading if column.left else f"{column.heading:>{width - 1}}")
+
+    def _widths(self) -> tuple[int, ...]:
+        """Columns of figures as wide as their widest; the places' names share the rest. The last one is the gap."""
+        needs = [self._need(column) if column.width else 0 for column in COLUMNS]
+        rest = max(16, self.size.width - 1 - sum(need + 1 for need in needs if need) - 1)
         shares = iter((rest - rest // 2, rest // 2))
-        return [column.width + 1 if column.width else next(shares) + 1 for column in COLUMNS]
+        return tuple(need + 1 if need else next(shares) for need in needs)
+
+    def _need(self, column: Column) -> int:
+        return max([column.width, *(len(column.cell(row, self.full_kwh)) for row in self.rows)])
 
     def _texts(self, row: Row) -> list[Text]:
-        cells = zip(COLUMNS, self._widths(), strict=True)
-        return [self._text(column, row, width - 1) for column, width in cells]
+        return [self._text(column, row, width - 1) for column, width in zip(COLUMNS, self.widths, strict=True)]
 
     def _text(self, column: Column, row: Row, room: int) -> Text:
         text = words.cut(column.cell(row, self.full_kwh), room)
