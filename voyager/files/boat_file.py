@@ -9,7 +9,7 @@ from voyager.boat.hull import Hull
 from voyager.boat.inverter import Inverter, ShoreCharger
 from voyager.boat.vessel import Hotel, Vessel
 from voyager.errors import Problems
-from voyager.files.boat_check import OFF, check_boat
+from voyager.files.boat_check import OFF
 from voyager.files.boat_model import (
     ArrayTable,
     BatteryTable,
@@ -18,14 +18,12 @@ from voyager.files.boat_model import (
     ComfortTable,
     HeaterTable,
     HullTable,
+    motor_max_w,
 )
 from voyager.files.clock import window
-from voyager.files.faults import Faults
-from voyager.files.read import read
-from voyager.files.toml import Document, fail, read_toml
+from voyager.files.examine import read_boat
+from voyager.files.toml import read_toml
 from voyager.files.units import MPS_PER_KMH
-
-MOTOR_MAX_W = 4000.0
 
 
 def load_boat(path: str | os.PathLike[str]) -> Vessel:
@@ -34,16 +32,6 @@ def load_boat(path: str | os.PathLike[str]) -> Vessel:
     if faults.problems:
         raise Problems(sorted(faults.problems))
     return build_vessel(boat)
-
-
-def read_boat(document: Document) -> tuple[BoatFile, Faults]:
-    """The file as its model with all faults; only without faults may ``build_vessel`` have it."""
-    if "leg" in document.data and "hull" not in document.data:
-        raise fail(document.file, 1, "is a voyage file (it has legs); a boat file with a [hull] is wanted here")
-    faults = Faults(document)
-    boat = read(BoatFile, faults)
-    check_boat(boat, faults)
-    return boat, faults
 
 
 def build_vessel(boat: BoatFile) -> Vessel:
@@ -80,7 +68,7 @@ def _hull(hull: HullTable) -> Hull:
         draught_m=hull.draught_m,
         air_draught_m=hull.air_draught_m,
         midship_area_m2=hull.midship_area_m2,
-        motor_max_w=hull.motor_max_w or max((power for _, power in trial), default=MOTOR_MAX_W),
+        motor_max_w=motor_max_w(hull),
         steerable_min_mps=hull.steerable_min_kmh * MPS_PER_KMH,
         underway_extra_w=hull.underway_extra_w,
         manoeuvre_w=hull.manoeuvre_w,

@@ -157,3 +157,11 @@ class BoatFile(Table):
     standard_error: dict[str, float] = Field(default={}, description="written by fits")
     heater: list[HeaterTable] = Field(default=[], max_length=100, description="heaters, [[heater]]")
     comfort: dict[str, ComfortTable] = Field(default={}, description="the ladder, warmest first, [comfort.NAME]")
+
+
+MOTOR_MAX_W = 4000.0
+
+
+def motor_max_w(hull: HullTable) -> float:
+    """Most the motor takes: as given, else the largest trial power, else 4000 W."""
+    return hull.motor_max_w or max((power for _, power in hull.trial or ()), default=MOTOR_MAX_W)

@@ -44,8 +44,11 @@ def check_chain(voyage: VoyageFile, faults: Faults) -> dict[str, LatLon]:
         _check_ends(voyage.leg, names, faults)
     _check_chain(voyage.leg, faults)
     positions = {place.name: place.at for place in voyage.place or [] if place.name and place.at}
+    for name in _drowned(voyage, positions, faults):
+        del positions[name]
     for number, leg in enumerate(voyage.leg):
-        _check_length(number, leg, positions, faults)
+        if ("leg", number, "distance_km") not in faults.bad:
+            _check_length(number, leg, positions, faults)
     return positions
 
 
@@ -109,15 +112,23 @@ def _swapped(leg: LegTable, positions: Mapping[str, LatLon]) -> str:
     return "; positions are [latitude, longitude]"
 
 
-def check_on_land(voyage: VoyageFile, positions: Mapping[str, LatLon], faults: Faults) -> None:
+def _drowned(voyage: VoyageFile, positions: Mapping[str, LatLon], faults: Faults) -> list[str]:
     """Canals, rivers and lakes do not lie in an ocean: latitude and longitude are swapped there, most likely."""
     from voyager.route.zone import time_zone_at
 
     inland = {name for leg in voyage.leg if leg.water in SHELTERED for name in (leg.start, leg.end)}
+    found = []
     for number, place in enumerate(voyage.place or []):
-        if place.name not in inland or place.name not in positions or abs(place.at[1]) > 90:
+        if place.name not in inland or place.name not in positions or not _may_be_swapped(place.at):
             continue
         lat, lon = place.at
         if time_zone_at(lat, lon).startswith("Etc/") and not time_zone_at(lon, lat).startswith("Etc/"):
             text = f"lies in the open sea though its leg does not; did you mean [{lon:g}, {lat:g}]? (latitude first)"
             faults.add(("place", number, "at"), text, row=place.name)
+            found.append(place.name)
+    return found
+
+
+def _may_be_swapped(at: LatLon) -> bool:
+    """Outside of the latitudes where canals are common; the map of zones takes 0.1 s, so it is not asked for all."""
+    return abs(at[1]) <= 90 and not 30 <= abs(at[0]) <= 66

@@ -9,9 +9,9 @@ from voyager.files import clock
 
 
 class Table(BaseModel):
-    """A TOML table: no unknown key, no conversion of types, no NaN or infinity."""
+    """A TOML table: no unknown key, no conversion of types, no NaN or infinity; built on first use."""
 
-    model_config = ConfigDict(strict=True, extra="forbid", allow_inf_nan=False)
+    model_config = ConfigDict(strict=True, extra="forbid", allow_inf_nan=False, defer_build=True)
 
 
 def _as_tuple(value: object) -> object:
@@ -30,7 +30,7 @@ def _latitude_first(value: object) -> object:
     if isinstance(value, list) and len(value) == 2 and all(type(item) in (int, float) for item in value):
         lat, lon = value
         if abs(lat) > 90 and abs(lon) <= 90 and abs(lat) <= 180:
-            raise ValueError(f"is [latitude, longitude], so latitude would be {lat}; did you mean [{lon}, {lat}]?")
+            raise ValueError(f"latitude comes first and is at most 90, is {lat}; if swapped, [{lon}, {lat}] is meant")
     return _as_tuple(value)
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
-from voyager.boat.hull import Hull
+from voyager.files.boat_model import HullTable, motor_max_w
 from voyager.files.chain_check import LatLon, leg_row, line_km
 from voyager.files.clock import clock_text
 from voyager.files.faults import Faults
@@ -11,6 +11,7 @@ from voyager.files.voyage_model import LegTable, VoyageFile
 
 LENGTH_SLACK = 1.01
 LEAST_GROUND_KMH = 1.0
+SPEED_SLACK = 1.0001
 
 Fault = tuple[str, str]
 
@@ -54,18 +55,18 @@ def _speed_faults(leg: LegTable) -> Iterator[Fault]:
     ground = leg.speed_kmh + leg.current_kmh
     if ground < LEAST_GROUND_KMH:
         yield "speed_kmh", f"only {ground:.3g} km/h over the ground are left against the current"
-    if leg.limit_kmh is not None and ground > leg.limit_kmh * 1.0001:
+    if leg.limit_kmh is not None and ground > leg.limit_kmh * SPEED_SLACK:
         yield "speed_kmh", f"makes {ground:.3g} km/h over the ground, above limit_kmh, {leg.limit_kmh:.3g}"
 
 
-def check_fits(voyage: VoyageFile, hull: Hull, boat: str, faults: Faults) -> None:
+def check_fits(voyage: VoyageFile, hull: HullTable, boat: str, faults: Faults) -> None:
     """Tell ``faults`` where the boat is too deep, high, wide, long or slow for a leg."""
     for number, leg in enumerate(voyage.leg):
         for key, text in (*_size_faults(leg, hull, boat), *_motor_faults(leg, hull, boat)):
             faults.add(("leg", number, key), text, row=leg_row(leg))
 
 
-def _size_faults(leg: LegTable, hull: Hull, boat: str) -> Iterator[Fault]:
+def _size_faults(leg: LegTable, hull: HullTable, boat: str) -> Iterator[Fault]:
     pairs = (
         ("depth_m", "deep", "draught", hull.draught_m),
         ("headroom_m", "high", "air draught", hull.air_draught_m),
@@ -79,20 +80,20 @@ def _size_faults(leg: LegTable, hull: Hull, boat: str) -> Iterator[Fault]:
             yield key, f"{boat} is too {adjective}: her {measure} is {size:.4g} m, here are {room:.4g} m"
 
 
-def _motor_faults(leg: LegTable, hull: Hull, boat: str) -> Iterator[Fault]:
+def _motor_faults(leg: LegTable, hull: HullTable, boat: str) -> Iterator[Fault]:
     if leg.speed_kmh is None:
         return
-    slowest = hull.steerable_min_mps / MPS_PER_KMH
-    if leg.speed_kmh < slowest * 0.9999:
+    slowest = hull.steerable_min_kmh
+    if slowest is not None and leg.speed_kmh < slowest:
         yield "speed_kmh", f"{boat} does not steer below {slowest:.3g} km/h, here are {leg.speed_kmh:.3g}"
-    power = _cube_law_w(hull, leg.speed_kmh * MPS_PER_KMH)
-    if power > hull.motor_max_w * 1.0001:
-        yield "speed_kmh", f"needs {power:.0f} W in calm deep water, her motor has {hull.motor_max_w:.0f} W"
+    power, limit = _cube_law_w(hull, leg.speed_kmh), motor_max_w(hull)
+    if power > limit * SPEED_SLACK:
+        yield "speed_kmh", f"needs {power:.0f} W in calm deep water, her motor has {limit:.0f} W"
 
 
-def _cube_law_w(hull: Hull, speed_mps: float) -> float:
+def _cube_law_w(hull: HullTable, speed_kmh: float) -> float:
     """Calm-water power by the coefficient, or by the cube law from the fastest trial point on; 0 within the trial."""
     if hull.coefficient_w_per_mps3 is not None:
-        return hull.coefficient_w_per_mps3 * speed_mps**3
-    fastest, power = hull.trial[-1]
-    return power * (speed_mps / fastest) ** 3 if speed_mps >= fastest else 0.0
+        return hull.coefficient_w_per_mps3 * (speed_kmh * MPS_PER_KMH) ** 3
+    fastest, power = max(hull.trial or [(speed_kmh, 0.0)])
+    return power * (speed_kmh / fastest) ** 3 if speed_kmh >= fastest else 0.0

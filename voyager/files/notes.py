@@ -1,11 +1,10 @@
 """What is right but worth a word: keys that nothing uses yet, places on no leg, loads without a supply."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from itertools import pairwise
 
-from voyager.boat.vessel import Vessel
-from voyager.files.boat_model import BoatFile
-from voyager.files.clock import clock_text
+from voyager.files.boat_model import BoatFile, ComfortTable
+from voyager.files.clock import DAY_MIN, clock_text, window
 from voyager.files.voyage_model import VoyageFile
 
 NOT_YET = "is read and checked, but not used yet"
@@ -34,7 +33,7 @@ def voyage_notes(voyage: VoyageFile, given: frozenset[str]) -> Iterator[str]:
         yield f"charge_at_start_percent = {voyage.charge_at_start_percent:g} is nearly flat; percent run from 0 to 100"
 
 
-def boat_notes(boat: BoatFile, vessel: Vessel) -> Iterator[str]:
+def boat_notes(boat: BoatFile) -> Iterator[str]:
     """Notes on a sound boat file."""
     if boat.standard_error:
         yield f"[standard_error] {NOT_YET}"
@@ -42,24 +41,24 @@ def boat_notes(boat: BoatFile, vessel: Vessel) -> Iterator[str]:
         if any(getattr(array, key) is not None for array in boat.array):
             yield f"{key} {NOT_YET}"
     if boat.inverter.max_w is None:
-        if any(vessel.hotel.alternating_w):
+        if any(boat.hotel.alternating_w):
             yield "no inverter aboard (max_w): alternating_w of [hotel] has no supply away from a plug"
-        for heater in vessel.heaters:
-            if heater.alternating:
+        for heater in boat.heater:
+            if heater.supply == "alternating":
                 yield f'no inverter aboard (max_w): heater "{heater.name}" has no supply away from a plug'
     if boat.comfort and not boat.heater:
         yield "no heater aboard: the comfort steps cannot be kept in the cold"
-    yield from _ladder_notes(vessel)
+    yield from _ladder_notes(boat.comfort)
 
 
-def _ladder_notes(vessel: Vessel) -> Iterator[str]:
+def _ladder_notes(ladder: Mapping[str, ComfortTable]) -> Iterator[str]:
     """The file's order is the ladder: a warmer step below a cooler one is probably a mistake."""
-    steps = vessel.comfort[:-1]
-    for upper, lower in pairwise(steps):
-        warm = [_mean_c(step.hours_c, step.otherwise_c) for step in (upper, lower)]
-        if warm[1] > warm[0] + 1e-9:
-            yield f"comfort step {lower.name} is warmer than {upper.name} above it; the ladder runs from warm to cool"
+    for (above, upper), (below, lower) in pairwise(ladder.items()):
+        if _mean_c(lower) > _mean_c(upper) + 1e-9:
+            yield f"comfort step {below} is warmer than {above} above it; the ladder runs from warm to cool"
 
 
-def _mean_c(hours_c: tuple[tuple[int, int, float], ...], otherwise_c: float) -> float:
-    return otherwise_c + sum((shuts - opens) * (value - otherwise_c) for opens, shuts, value in hours_c) / 1440
+def _mean_c(step: ComfortTable) -> float:
+    """Mean setpoint of a day."""
+    pieces = [(shuts - opens, value) for text, value in step.hours_c.items() for opens, shuts in window(text)]
+    return step.otherwise_c + sum(length * (value - step.otherwise_c) for length, value in pieces) / DAY_MIN

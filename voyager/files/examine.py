@@ -1,0 +1,110 @@
+"""Holds a voyage file and its boat file to all that is asked of them, without building anything."""
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from voyager.errors import Problem, Problems
+from voyager.files.boat_check import OFF, check_boat
+from voyager.files.boat_model import BoatFile
+from voyager.files.chain_check import check_chain
+from voyager.files.changes import changed
+from voyager.files.faults import Faults
+from voyager.files.leg_check import check_fits, check_legs
+from voyager.files.notes import boat_notes, voyage_notes
+from voyager.files.printable import proposal
+from voyager.files.read import read
+from voyager.files.toml import Document, fail, read_toml
+from voyager.files.voyage_check import check_comfort_name, check_top
+from voyager.files.voyage_model import VoyageFile
+from voyager.files.weather_file import weather_fault
+
+
+@dataclass(frozen=True)
+class Examined:
+    """Two sound files as their models; ``notes`` are plain sentences on what is right but worth a word."""
+
+    voyage: VoyageFile
+    boat: BoatFile
+    voyage_path: str
+    boat_path: str
+    notes: tuple[str, ...]
+
+
+def read_boat(document: Document) -> tuple[BoatFile, Faults]:
+    """A boat file as its model with all its faults; only without faults may anything be built from it."""
+    if "leg" in document.data and "hull" not in document.data:
+        raise fail(document.file, 1, "is a voyage file (it has legs); a boat file with a [hull] is wanted here")
+    faults = Faults(document)
+    boat = read(BoatFile, faults)
+    check_boat(boat, faults)
+    return boat, faults
+
+
+def examine(path: str | os.PathLike[str], changes: Mapping[str, object] | None = None) -> Examined:
+    """Read and check a voyage file and the boat file that it names.
+
+    ``changes`` as in ``files.changes``. Raises Problems with all that is wrong in both files; InputError for
+    a change that names no key or leg.
+    """
+    document, asked = changed(read_toml(path), changes)
+    if "hull" in document.data and "leg" not in document.data:
+        raise fail(document.file, 1, "is a boat file (it has a [hull]); name the voyage file")
+    faults = Faults(document, asked)
+    voyage = read(VoyageFile, faults)
+    _check_alone(voyage, faults)
+    boat_path, boat, boat_problems = _boat(voyage.boat, faults)
+    if boat:
+        _check_together(voyage, boat, faults)
+    if boat is None or boat_problems or faults.problems:
+        raise Problems([*sorted(faults.problems), *sorted(boat_problems)])
+    notes = (*voyage_notes(voyage, _given(document)), *boat_notes(boat))
+    return Examined(voyage, boat, document.file, boat_path, notes)
+
+
+def _check_alone(voyage: VoyageFile, faults: Faults) -> None:
+    positions = check_chain(voyage, faults)
+    check_legs(voyage, positions, faults)
+    check_top(voyage, faults)
+    if voyage.weather is not None and (fault := weather_fault(_beside(faults.document.file, voyage.weather))):
+        faults.add(("weather",), fault)
+
+
+def _check_together(voyage: VoyageFile, boat: BoatFile, faults: Faults) -> None:
+    """What is at fault in the boat file is None and passed over."""
+    check_comfort_name(voyage, [*(boat.comfort or {}), OFF], faults)
+    if boat.hull:
+        check_fits(voyage, boat.hull, boat.name or "the boat", faults)
+
+
+def _beside(file: str, name: str) -> str:
+    return os.path.join(os.path.dirname(file), name)
+
+
+def _boat(name: str | None, faults: Faults) -> tuple[str, BoatFile | None, list[Problem]]:
+    """The boat file that the voyage names, with its own problems; not found is a problem of the voyage."""
+    if not name:
+        return "", None, []
+    path = _beside(faults.document.file, name)
+    if "\0" in path or not os.path.exists(path):
+        faults.add(("boat",), f'there is no boat file "{name}" (seen from the voyage file){_others(path)}')
+        return path, None, []
+    try:
+        boat, found = read_boat(read_toml(path))
+    except Problems as error:
+        return path, None, list(error.problems)
+    return path, boat, found.problems
+
+
+def _others(path: str) -> str:
+    """A proposal among the TOML files of the directory."""
+    try:
+        names = os.listdir(os.path.dirname(path) or ".")
+    except (OSError, ValueError):
+        return ""
+    return proposal(os.path.basename(path), [name for name in names if name.endswith(".toml")])
+
+
+def _given(document: Document) -> frozenset[str]:
+    """Every key of the file, dotted, rows without their number."""
+    return frozenset(".".join(part for part in path if isinstance(part, str)) for path in document.positions if path)
