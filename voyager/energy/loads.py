@@ -1,0 +1,185 @@
+"""What the boat uses aboard, hour by hour, at one comfort step: hotel, heating, inverter, and how warm it gets.
+
+The cabin's chain does not depend on the charge, so loads are arrays over any leading axes (day, station, sky; or
+member) and the same function serves the planner's tables and the simulator's day.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voyager.boat.cabin import Comfort, Heater, air_setpoint_c, cop, step, ua_used_w_per_k
+from voyager.boat.comfort import Piece
+from voyager.boat.inverter import Inverter, dc_w, efficiency
+from voyager.boat.vessel import Vessel
+
+Floats = NDArray[np.float64]
+OFF = "off"
+
+
+@dataclass(frozen=True)
+class Loads:
+    """By leading axes ... and hour H, W: means over each hour. ``low_c`` is +inf where no asked hour is."""
+
+    hotel_w: Floats
+    heating_w: Floats
+    inverter_loss_w: Floats
+    air_c: Floats
+    warm_h: Floats
+    asked_h: Floats
+    low_c: Floats
+    structure_c: Floats | None
+
+    @property
+    def total_w(self) -> Floats:
+        """Everything but propulsion at the battery's side, (..., H)."""
+        return self.hotel_w + self.heating_w + self.inverter_loss_w
+
+
+@dataclass(frozen=True)
+class Supply:
+    """Hotel loads and heater limits for a run of hours: (H,) hotel, (..., H) limits."""
+
+    hotel_direct_w: Floats
+    hotel_alternating_w: Floats
+    heat_max_w: Floats
+    gain_w: Floats
+
+
+def hotel(vessel: Vessel, local_hour: NDArray[np.int64]) -> tuple[Floats, Floats]:
+    """Direct and alternating hotel load by step, W, shape of ``local_hour``; none alternating without an inverter."""
+    direct = np.asarray(vessel.hotel.direct_w)[local_hour]
+    alternating = np.asarray(vessel.hotel.alternating_w)[local_hour]
+    return direct, alternating if vessel.inverter.max_w is not None else np.zeros_like(direct)
+
+
+def heat_per_watt(vessel: Vessel, heater: Heater, outside_c: Floats) -> Floats:
+    """Heat in the cabin per watt at the heater's terminals; the inverter's loss inside the cabin is heat too."""
+    gain = cop(heater, outside_c)
+    inverter = vessel.inverter
+    if heater.alternating and inverter.inside_cabin and inverter.max_w is not None:
+        gain = gain + 1 / float(efficiency(inverter, _full_load_w(vessel))) - 1
+    return np.asarray(gain)
+
+
+def _full_load_w(vessel: Vessel) -> float:
+    asked = sum(h.max_w for h in vessel.heaters if h.alternating)
+    return float(min(asked, vessel.inverter.max_w or 0.0))
+
+
+def heater_limits(vessel: Vessel, hotel_alternating_w: Floats) -> list[tuple[Heater, Floats]]:
+    """Heaters, thriftiest first, each with what it may draw beside the alternating hotel load, W (H,)."""
+    left = np.maximum((vessel.inverter.max_w or 0.0) - hotel_alternating_w, 0.0)
+    limits = []
+    for heater in sorted(vessel.heaters, key=lambda h: -_thrift(vessel, h)):
+        limit = np.minimum(heater.max_w, left) if heater.alternating else np.full_like(left, heater.max_w)
+        left = left - limit if heater.alternating else left
+        limits.append((heater, limit))
+    return limits
+
+
+def _thrift(vessel: Vessel, heater: Heater) -> float:
+    eta = float(efficiency(vessel.inverter, _full_load_w(vessel))) if heater.alternating else 1.0
+    return float(heat_per_watt(vessel, heater, np.asarray(5.0))) * eta
+
+
+def loads(
+    vessel: Vessel,
+    comfort: Comfort,
+    pieces: list[Piece],
+    *,
+    local_hour: NDArray[np.int64],
+    outside_c: Floats,
+    glass_w_m2: Floats,
+    air_c: Floats,
+    structure_c: Floats | None,
+) -> Loads:
+    """Loads of the hours of one day (or the part of it that ``pieces`` covers) at one comfort step.
+
+    ``outside_c`` and ``glass_w_m2`` (..., H); ``local_hour`` (H,); ``air_c`` and ``structure_c`` (...) at the start.
+    """
+    direct, alternating = hotel(vessel, local_hour)
+    limits = heater_limits(vessel, alternating)
+    per_watt = [heat_per_watt(vessel, h, outside_c) for h, _ in limits]
+    heat_max = sum((g * lim for g, (_, lim) in zip(per_watt, limits, strict=True)), np.zeros_like(outside_c))
+    gain = _gains(vessel, alternating, glass_w_m2)
+    heat, warm, asked, low, air, air_c, structure_c = _cabin(
+        vessel, pieces, outside_c, gain, np.asarray(heat_max), air_c, structure_c
+    )
+    heating, heater_ac = _dispatch(heat, per_watt, limits)
+    inverter_loss = _inverter_loss(vessel.inverter, alternating, heater_ac)
+    hotel_w = np.broadcast_to(direct + alternating, outside_c.shape)
+    return Loads(hotel_w, heating, inverter_loss, air, warm, asked, low, structure_c)
+
+
+def _gains(vessel: Vessel, alternating_w: Floats, glass_w_m2: Floats) -> Floats:
+    cabin, inverter = vessel.cabin, vessel.inverter
+    gain = cabin.people * cabin.person_w + glass_w_m2 * cabin.window_m2 * cabin.window_gain
+    if inverter.inside_cabin and inverter.max_w is not None:
+        on = (alternating_w > 0) | inverter.always_on
+        gain = gain + np.where(on, np.asarray(dc_w(inverter, alternating_w, on)) - alternating_w, 0.0)
+    return np.asarray(gain)
+
+
+def _cabin(
+    vessel: Vessel,
+    pieces: list[Piece],
+    outside_c: Floats,
+    gain_w: Floats,
+    heat_max_w: Floats,
+    air_c: Floats,
+    structure_c: Floats | None,
+) -> tuple[Floats, Floats, Floats, Floats, Floats, Floats, Floats | None]:
+    heat, warm, asked = np.zeros_like(outside_c), np.zeros_like(outside_c), np.zeros_like(outside_c)
+    low, air = np.full_like(outside_c, np.inf), np.zeros_like(outside_c)
+    for piece in pieces:
+        h = piece.hour
+        setpoint = air_setpoint_c(vessel.heaters, piece.setpoint_c) if piece.asked else piece.setpoint_c
+        done = step(
+            vessel.cabin,
+            air_c,
+            structure_c,
+            outside_c[..., h],
+            gain_w[..., h],
+            setpoint,
+            heat_max_w[..., h],
+            piece.hours,
+        )
+        air_c, structure_c = done.air_c, done.structure_c
+        heat[..., h] += done.heat_kwh * 1e3
+        air[..., h] = air_c
+        if piece.asked:
+            asked[..., h] += piece.hours
+            kept = np.where(air_c >= setpoint - 0.05, piece.hours, 0.0) if piece.grace else done.held_h
+            warm[..., h] += kept
+            if not piece.grace:
+                low[..., h] = np.minimum(low[..., h], air_c)
+    return heat, warm, asked, low, air, air_c, structure_c
+
+
+def _dispatch(
+    heat_w: Floats, per_watt: list[Floats], limits: list[tuple[Heater, Floats]]
+) -> tuple[Floats, Floats]:
+    total, alternating = np.zeros_like(heat_w), np.zeros_like(heat_w)
+    for gain, (heater, limit) in zip(per_watt, limits, strict=True):
+        watts = np.minimum(heat_w / gain, limit)
+        heat_w = heat_w - watts * gain
+        total += watts
+        if heater.alternating:
+            alternating += watts
+    return total, alternating
+
+
+def _inverter_loss(inverter: Inverter, hotel_ac_w: Floats, heater_ac_w: Floats) -> Floats:
+    if inverter.max_w is None:
+        return np.zeros_like(heater_ac_w)
+    load = hotel_ac_w + heater_ac_w
+    on = (load > 0) | inverter.always_on
+    return np.asarray(dc_w(inverter, load, on) - load)
+
+
+def steady_air_c(vessel: Vessel, outside_c: Floats, setpoint_c: float) -> Floats:
+    """A first guess of the cabin's air: at the setpoint, or warmer where the sun and people see to that."""
+    free = outside_c + vessel.cabin.people * vessel.cabin.person_w / ua_used_w_per_k(vessel.cabin)
+    return np.asarray(np.maximum(free, setpoint_c))

@@ -1,0 +1,107 @@
+"""Speeds on a leg at a pace: the one number that sets all speeds of a day.
+
+Least energy for a given time asks for one marginal cost on all legs, P'(v)(v + u) - P(v) = 2 pace (Lagrange
+condition of sum P d/(v + u) under sum d/(v + u) = T; in still water and with a cube law it is P = pace).
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voyager.boat.hull import Hull, midship_area, propulsion_w
+from voyager.boat.water import schijf_limit_mps
+from voyager.route.leg import BANKED, EXPOSED, Leg
+
+Floats = NDArray[np.float64]
+GROUND_MIN_MPS = 1 / 3.6
+SPEEDS = 240
+SPEED_MAX_MPS = 12.0
+CONFINED_SHARE = 0.9
+
+
+@dataclass(frozen=True)
+class LegSpeeds:
+    """Speeds and powers on one leg by pace (P,): through water and over ground m/s, power W at the battery.
+
+    ``poor_power_w`` is the power at the same speed in the poor day's wind. ``ground_mps`` is 0 where the leg
+    can't be done: less than 1 km/h over the ground.
+    """
+
+    water_mps: Floats
+    ground_mps: Floats
+    power_w: Floats
+    poor_power_w: Floats
+
+
+@dataclass(frozen=True)
+class PowerCurve:
+    """Power through the water of one leg, on a grid of speeds it allows (V,)."""
+
+    speed_mps: Floats
+    power_w: Floats
+    poor_power_w: Floats
+    fixed: bool
+
+
+def power_curve(hull: Hull, leg: Leg, wind_mps: float, poor_wind_mps: float) -> PowerCurve:
+    """Power over the speeds from the least that steers to what motor and confined water allow."""
+    exposed = leg.water in EXPOSED
+    fixed = leg.speed_mps is not None
+    low, high = hull.steerable_min_mps, _confined_limit_mps(hull, leg)
+    if leg.speed_mps is not None:
+        low = high = min(leg.speed_mps, high)
+    grid = np.linspace(min(low, high), high, 2 if fixed else SPEEDS)
+
+    def power(speed_mps: Floats, wind: float) -> Floats:
+        return np.asarray(
+            propulsion_w(hull, speed_mps, depth_m=leg.depth_m, width_m=leg.width_m, wind_mps=wind, exposed=exposed)
+        )
+
+    grid = _within_motor(hull, grid, power(grid, wind_mps))
+    return PowerCurve(grid, power(grid, wind_mps), power(grid, poor_wind_mps), fixed)
+
+
+def _confined_limit_mps(hull: Hull, leg: Leg) -> float:
+    area = midship_area(hull)
+    if leg.water not in BANKED or leg.depth_m is None or leg.width_m is None or area is None:
+        return SPEED_MAX_MPS
+    return float(min(SPEED_MAX_MPS, CONFINED_SHARE * schijf_limit_mps(leg.depth_m, leg.width_m, area)))
+
+
+def _within_motor(hull: Hull, grid: Floats, power: Floats) -> Floats:
+    """The same number of speeds, up to the one that takes all of the motor; one alone where none is in reach."""
+    power = np.maximum.accumulate(np.nan_to_num(power, nan=np.inf))
+    if power[0] > hull.motor_max_w:
+        return grid[:1]
+    known = np.isfinite(power)
+    return np.linspace(grid[0], float(np.interp(hull.motor_max_w, power[known], grid[known])), len(grid))
+
+
+def speeds(curve: PowerCurve, pace_w: Floats, current_mps: float, limit_mps: float | None) -> LegSpeeds:
+    """Speeds for every pace (P,) with a current along the leg; a limit holds over the ground."""
+    speed = curve.speed_mps
+    if len(speed) < 2:
+        nothing = np.zeros(len(pace_w))
+        return LegSpeeds(nothing, nothing, nothing, nothing)
+    if curve.fixed:
+        water = np.full(len(pace_w), speed[-1])
+    else:
+        marginal = np.gradient(curve.power_w, speed) * (speed + current_mps) - curve.power_w
+        water = np.interp(2 * pace_w, np.maximum.accumulate(marginal), speed)
+    if limit_mps is not None:
+        water = np.clip(water, None, np.maximum(limit_mps - current_mps, speed[0]))
+    ground = water + current_mps
+    return LegSpeeds(
+        water,
+        np.where(ground >= GROUND_MIN_MPS, ground, 0.0),
+        np.interp(water, speed, curve.power_w),
+        np.interp(water, speed, curve.poor_power_w),
+    )
+
+
+def pace_grid_w(hull: Hull, count: int) -> Floats:
+    """Paces from the slowest that steers to the motor's limit, geometric, watts rounded so that plans repeat."""
+    slowest = float(propulsion_w(hull, np.asarray([hull.steerable_min_mps]))[0])
+    slowest = min(max(slowest, 0.02 * hull.motor_max_w, 20.0), hull.motor_max_w / 2)
+    return np.round(np.geomspace(slowest, hull.motor_max_w, count), 0)

@@ -1,0 +1,210 @@
+"""What a leg at a pace costs: hours, energy and arrivals from every mooring, at every pace, on every day.
+
+Nobody else knows. All starts, paces and a block of days are walked together, node by node along the way.
+"""
+
+from dataclasses import dataclass, fields
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voyager.boat.hull import Hull
+from voyager.energy.pace import GROUND_MIN_MPS, LegSpeeds, power_curve, speeds
+from voyager.energy.way import Way, exposed
+from voyager.route.leg import Leg
+from voyager.route.tide import stream_mps
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+STREAMS = 21
+TIDE_WAIT_H = 0.5
+TIDE_WAITS = 24
+
+
+@dataclass(frozen=True)
+class SpeedTable:
+    """Speeds by month group, leg, stream and pace (G,L,U,P): ground km/h, power W, poor day's power W, water m/s.
+
+    The U axis runs from -|flood| to +|flood| about the leg's current, ``stream_step_mps`` (L,) apart (0: no tide);
+    ``flood_sign`` (L,) is +1 where the flood runs with the leg.
+    """
+
+    ground_kmh: Floats
+    water_mps: Floats
+    power_w: Floats
+    poor_power_w: Floats
+    stream_step_mps: Floats
+    flood_sign: Floats
+    tidal: NDArray[np.bool_]
+
+    @property
+    def values(self) -> tuple[Floats, Floats, Floats, Floats]:
+        """Ground km/h, water m/s, power W, poor day's power W."""
+        return self.ground_kmh, self.water_mps, self.power_w, self.poor_power_w
+
+
+@dataclass(frozen=True)
+class Passages:
+    """Walks from (day block B, mooring I, pace P), O nodes onward, [o = 0 is the start itself].
+
+    ``arrive_h`` hours from the day's start, inf where not reached before ``close``; ``kwh`` and ``poor_kwh``
+    propulsion so far; ``wait_h`` made fast before a shut lock; ``move_h`` time moving. All (O,B,I,P).
+    """
+
+    arrive_h: Floats
+    kwh: Floats
+    poor_kwh: Floats
+    wait_h: Floats
+    move_h: Floats
+    water_km: Floats
+
+
+def speed_table(hull: Hull, legs: tuple[Leg, ...], pace_w: Floats, wind_mps: Floats, poor_factor: float) -> SpeedTable:
+    """Speeds of all legs. ``wind_mps`` (G,L) mean wind by month group; the poor day's is ``poor_factor`` of it."""
+    groups, count = len(wind_mps), len(legs)
+    tidal = np.asarray([leg.tide_high_water is not None for leg in legs])
+    width = STREAMS if tidal.any() else 1
+    out = np.zeros((4, groups, count, width, len(pace_w)))
+    step = np.zeros(count)
+    for number, leg in enumerate(legs):
+        top = abs(leg.tide_flood_mps) if tidal[number] else 0.0
+        currents = leg.current_mps + np.linspace(-top, top, width)
+        step[number] = 2 * top / (width - 1) if tidal[number] else 0.0
+        for group in range(groups):
+            wind = float(wind_mps[group, number])
+            curve = power_curve(hull, leg, wind, wind * poor_factor if exposed(leg) else wind)
+            for k, current in enumerate(currents if tidal[number] else currents[:1]):
+                _put(out[:, group, number, k], speeds(curve, pace_w, float(current), leg.limit_mps))
+            if not tidal[number]:
+                out[:, group, number, 1:] = out[:, group, number, :1]
+    sign = np.asarray([-1.0 if leg.tide_flood_mps < 0 else 1.0 for leg in legs])
+    return SpeedTable(out[0] * 3.6, out[1], out[2], out[3], step, sign, tidal)
+
+
+def _put(target: Floats, leg_speeds: LegSpeeds) -> None:
+    target[0], target[1] = leg_speeds.ground_mps, leg_speeds.water_mps
+    target[2], target[3] = leg_speeds.power_w, leg_speeds.poor_power_w
+
+
+@dataclass(frozen=True)
+class Clock:
+    """The hours of a block of days B at each start I: ``open_h``, ``close_h`` (B,I), nan or inf where none.
+
+    ``lock_h`` (B,L,2) opening of locks and bridges; ``high_water_h`` (B,L) hours from the day's start to high
+    water; ``group`` (B,) month group of the speed table.
+    """
+
+    open_h: Floats
+    close_h: Floats
+    lock_h: Floats
+    high_water_h: Floats
+    group: Ints
+
+
+def walk(way: Way, legs: tuple[Leg, ...], table: SpeedTable, clock: Clock, starts: Ints) -> Passages:
+    """Walk on from the moorings ``starts`` (I,) until nobody gets further before the close of travel."""
+    shape = (len(clock.group), len(starts), table.power_w.shape[-1])
+    time = np.broadcast_to(clock.open_h[:, :, None], shape).copy()
+    state = _State(time, *(np.zeros(shape) for _ in range(5)))
+    rows = [state.copy()]
+    first = way.moorings_at[starts]
+    for offset in range(len(way.km)):
+        node = first + offset
+        inside = node < len(way.km)
+        node = np.minimum(node, len(way.km) - 1)
+        _serve(way, clock, state, node)
+        _move(way, table, clock, state, node)
+        late = ~(state.time <= clock.close_h[:, :, None] + 1e-9) | ~inside[None, :, None]
+        state.time[late] = np.inf
+        rows.append(state.copy())
+        if not np.isfinite(state.time).any():
+            break
+    stacked = [np.stack([getattr(r, name) for r in rows]) for name in ("time", "kwh", "poor", "wait", "moving", "water_km")]
+    return Passages(*stacked)
+
+
+@dataclass
+class _State:
+    time: Floats
+    kwh: Floats
+    poor: Floats
+    wait: Floats
+    moving: Floats
+    water_km: Floats
+
+    def copy(self) -> "_State":
+        return _State(*(getattr(self, f.name).copy() for f in fields(self)))
+
+
+def _serve(way: Way, clock: Clock, state: _State, node: Ints) -> None:
+    """Pass the lock or bridge at the node: wait, made fast, until it opens; inf where it shuts before."""
+    here = np.flatnonzero(way.service_h[node] > 0)
+    if not len(here):
+        return
+    at = node[here]
+    opens, shuts = np.moveaxis(clock.lock_h[:, way.service_leg[at]], -1, 0)
+    arrive = state.time[:, here]
+    begin = np.maximum(arrive, opens[:, :, None])
+    done = begin + way.service_h[at][None, :, None]
+    done = np.where(done <= shuts[:, :, None] + 1e-9, done, np.inf)
+    passed = np.isfinite(done)
+    state.wait[:, here] += np.where(passed, begin, 0.0) - np.where(passed, arrive, 0.0)
+    state.time[:, here] = done
+    state.kwh[:, here] += way.service_kwh[at][None, :, None]
+    state.poor[:, here] += way.service_kwh[at][None, :, None]
+
+
+def _move(way: Way, table: SpeedTable, clock: Clock, state: _State, node: Ints) -> None:
+    leg = way.leg[node]
+    group = clock.group[:, None]
+    speeds = [values[group, leg[None, :], 0] for values in table.values]
+    tidal = np.flatnonzero(table.tidal[leg])
+    if len(tidal):
+        for target, value in zip(speeds, _tidal(way, table, clock, state, node[tidal], tidal), strict=True):
+            target[:, tidal] = value
+    ground, water, power, poor = speeds
+    with np.errstate(divide="ignore"):
+        hours = np.where(ground > 0, way.km[node][None, :, None] / ground, np.inf)
+    state.time += hours
+    moved = np.where(np.isfinite(state.time), hours, 0.0)
+    state.moving += moved
+    state.water_km += water * moved * 3.6
+    state.kwh += power * moved / 1e3
+    state.poor += poor * moved / 1e3
+
+
+def _tidal(
+    way: Way, table: SpeedTable, clock: Clock, state: _State, node: Ints, columns: Ints
+) -> tuple[Floats, ...]:
+    """Speeds in the stream of the moment; at a mooring the boat waits, made fast, for a stream it can stem."""
+    leg = way.leg[node]
+    moored = (way.mooring[node] >= 0)[None, :, None]
+    for _ in range(TIDE_WAITS):
+        index, share = _stream_index(table, clock, state.time[:, columns], leg)
+        ground = _between(table.ground_kmh, clock.group, leg, index, share)
+        stuck = moored & (ground < GROUND_MIN_MPS * 3.6) & np.isfinite(state.time[:, columns])
+        if not stuck.any():
+            break
+        state.time[:, columns] += np.where(stuck, TIDE_WAIT_H, 0.0)
+        state.wait[:, columns] += np.where(stuck, TIDE_WAIT_H, 0.0)
+    ground = np.where(ground >= GROUND_MIN_MPS * 3.6 - 1e-9, ground, 0.0)
+    return ground, *(_between(values, clock.group, leg, index, share) for values in table.values[1:])
+
+
+def _stream_index(table: SpeedTable, clock: Clock, time_h: Floats, leg: Ints) -> tuple[Ints, Floats]:
+    step = table.stream_step_mps[leg][None, :, None]
+    top = step * (STREAMS - 1) / 2
+    since = np.where(np.isfinite(time_h), time_h, 0.0) - clock.high_water_h[:, leg][:, :, None]
+    sign = table.flood_sign[leg][None, :, None]
+    stream = sign * stream_mps(since, top)
+    place = np.clip((stream + top) / np.where(step > 0, step, 1.0), 0, STREAMS - 1 - 1e-9)
+    index = place.astype(np.int64)
+    return index, place - index
+
+
+def _between(values: Floats, group: Ints, leg: Ints, index: Ints, share: Floats) -> Floats:
+    """Linear between two streams; (B,I,P)."""
+    pace = np.arange(values.shape[-1])[None, None, :]
+    at = (group[:, None, None], leg[None, :, None])
+    low, high = values[(*at, index, pace)], values[(*at, np.minimum(index + 1, STREAMS - 1), pace)]
+    return np.asarray(low * (1 - share) + high * share)

@@ -1,0 +1,248 @@
+"""From trips, stays and nights to the decision problem: prices, least charges, the rule of the evening."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voyager.energy.maps import Chain
+from voyager.planner.aim import LATE, WEIGHTS, Weights, never_price, price
+from voyager.planner.effects import Lying, heating_reserve_kwh, lying, rounded, trip_chains
+from voyager.planner.frame import Frame
+from voyager.planner.problem import Evening, Morning, Problem, Refuge
+from voyager.planner.refuge import back_trips, build_back, build_refuge, nearest_plugs, slowest_to_plug
+from voyager.planner.stops import Stops
+from voyager.planner.walks import Trips, Walker, blocks, build_walker, day_trips
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+PLUG_SHARE = 0.93
+FIELDS = ("start", "end", "step", "pace", "cost", "arrive_h", "hours", "kwh")
+
+
+@dataclass(frozen=True)
+class Built:
+    """The problem with what the schedule needs to tell it: trips by day, walkers ahead and back, HR (D,N,C)."""
+
+    problem: Problem
+    stops: Stops
+    ahead: Walker
+    back: Walker | None
+    reserve_kwh: Floats
+
+
+def build_problem(frame: Frame, stops: Stops) -> Built:
+    """The problem of the frame's sky over all its days."""
+    builder = _Builder(frame, stops)
+    for first, count in blocks(len(frame.days.dates)):
+        builder.block(first, count)
+    start_kwh = frame.vessel.battery.capacity_kwh * frame.voyage.charge_at_start_percent / 100
+    problem = Problem(
+        tuple(builder.mornings),
+        tuple(builder.refuges),
+        tuple(builder.evenings),
+        stops.count,
+        stops.count - 1,
+        max(frame.ceiling_kwh, start_kwh),
+        frame.wanted,
+        frame.voyage.shore_power == "any",
+        never_price(builder.weights, frame.voyage.by is not None),
+    )
+    return Built(problem, stops, builder.ahead, builder.back, np.stack(builder.reserves))
+
+
+class _Builder:
+    """Walks the days in blocks; a mooring is looked at from the first day on which it can have been reached."""
+
+    def __init__(self, frame: Frame, stops: Stops) -> None:
+        self.frame, self.stops = frame, stops
+        self.weights = WEIGHTS[frame.voyage.aim]
+        self.ahead, self.back = build_walker(frame), build_back(frame)
+        self.rules, self.furthest, self.plugs = _rules(frame), _furthest(stops), nearest_plugs(frame)
+        self.starts = np.arange(len(frame.route.moorings))
+        self.reached = self.starts == 0
+        self.mornings: list[Morning] = []
+        self.evenings: list[Evening] = []
+        self.refuges: list[Refuge] = []
+        self.reserves: list[Floats] = []
+
+    def block(self, first: int, count: int) -> None:
+        passages = self.ahead.block(first, count, self.starts)
+        going_back = self.back.block(first, count, self.starts) if self.back else None
+        for b in range(count):
+            far = np.where(self.reached, self.furthest, self.starts)
+            trips = _allowed(day_trips(self.ahead, passages, b, first + b, self.starts, far), self.rules, first + b)
+            behind = None
+            if self.back is not None and going_back is not None:
+                behind = back_trips(self.frame, self.back, going_back, b, first + b, self.plugs)
+            self.day(first + b, trips, behind)
+
+    def day(self, day: int, trips: Trips, behind: Trips | None) -> None:
+        frame, stops, weights = self.frame, self.stops, self.weights
+        lain, reserve = lying(frame, day), heating_reserve_kwh(frame, day)
+        self.reserves.append(reserve)
+        self.mornings.append(_morning(frame, stops, day, trips, lain, reserve, self.rules, weights))
+        self.evenings.append(_evening(frame, stops, day, lain, reserve, weights))
+        ways = (slowest_to_plug(trips, self.plugs), behind)
+        self.refuges.append(build_refuge(frame, stops, day, ways, lain, weights))
+        self.reached[trips.end] = True
+
+
+def _furthest(stops: Stops) -> Ints:
+    """The furthest mooring that a day from each mooring may end at: the next one that asks for nights."""
+    count = len(stops.first)
+    out = np.full(count, count - 1, dtype=np.int64)
+    following = count - 1
+    for number in range(count - 1, -1, -1):
+        out[number] = following
+        following = number if stops.must_stop[number] else following
+    return out
+
+
+@dataclass(frozen=True)
+class Rules:
+    """Dates at leg ends: (R,) kilometre, first day number on which it may be reached, last one without being late."""
+
+    km: Floats
+    earliest: Ints
+    latest: Ints
+    by: int | None
+    mooring_km: Floats
+
+
+def _rules(frame: Frame) -> Rules:
+    """The leg ends with a date, and the date of arrival as one more at the destination."""
+    first, far = frame.voyage.departs, 10**6
+    rows = []
+    for leg, km in zip(frame.voyage.legs, frame.route.start_km[1:], strict=True):
+        if leg.earliest or leg.latest:
+            early = (leg.earliest - first).days if leg.earliest else 0
+            rows.append((float(km), early, (leg.latest - first).days if leg.latest else far))
+    km, early, late = (np.asarray(column) for column in zip(*rows, strict=True)) if rows else (np.zeros(0),) * 3
+    by = (frame.voyage.by - first).days if frame.voyage.by else None
+    return Rules(km, early, late, by, np.asarray([m.km for m in frame.route.moorings]))
+
+
+def _crossed(rules: Rules, trips: Trips) -> NDArray[np.bool_]:
+    """Which dated leg ends each trip reaches, (A,R)."""
+    start, end = rules.mooring_km[trips.start][:, None], rules.mooring_km[trips.end][:, None]
+    return np.asarray((rules.km[None, :] > start + 1e-9) & (rules.km[None, :] <= end + 1e-9))
+
+
+def _allowed(trips: Trips, rules: Rules, day: int) -> Trips:
+    """Without the trips that reach a leg's end before its ``earliest``."""
+    if not len(rules.km):
+        return trips
+    keep = ~(_crossed(rules, trips) & (rules.earliest > day)).any(axis=1)
+    return replace(trips, **{name: value[keep] for name, value in vars(trips).items()})
+
+
+def _lateness(rules: Rules, trips: Trips, day: int, arrives: NDArray[np.bool_]) -> Floats:
+    late = (_crossed(rules, trips) & (rules.latest < day)).sum(axis=1) * LATE if len(rules.km) else 0.0
+    missed = arrives & (rules.by is not None and day > (rules.by or 0))
+    return np.asarray(late + LATE * missed)
+
+
+def _morning(
+    frame: Frame, stops: Stops, day: int, trips: Trips, lain: Lying, reserve: Floats, rules: Rules, weights: Weights
+) -> Morning:
+    parts = [_going(frame, stops, day, trips, reserve, rules, weights)]
+    parts += _staying(frame, stops, day, lain, reserve, weights)
+    whole = {name: np.concatenate([part[name] for part in parts]) for name in parts[0]}
+    order = np.lexsort((whole["pace"], whole["start"]))
+    arrays = {name: value[order] for name, value in whole.items()}
+    arrays["add"], arrays["cap"] = arrays["add"][None], arrays["cap"][None]
+    count = len(order)
+    return Morning(days=np.zeros(count, dtype=np.int64), lands=np.zeros(count, dtype=bool), **arrays)
+
+
+def _going(
+    frame: Frame, stops: Stops, day: int, trips: Trips, reserve: Floats, rules: Rules, weights: Weights
+) -> dict[str, NDArray[np.generic]]:
+    """The trips at every step of the ladder from the voyage's down."""
+    chains = trip_chains(frame, day, trips, range(frame.wanted, len(frame.vessel.comfort)))
+    arrives = trips.end == len(frame.route.moorings) - 1
+    made_fast = trips.arrive_h / frame.days.length_h[day]
+    days = np.where(arrives, made_fast, 1.0)
+    hours = trips.arrive_h - trips.depart_h - trips.wait_h
+    floor = np.maximum(*(frame.weather.floor_kwh[day, frame.mooring_station[m]] for m in (trips.start, trips.end)))
+    plug = frame.plugs_w[trips.end] > 0
+    rows = []
+    for down, chain in enumerate(chains):
+        step = frame.wanted + down
+        need = floor + np.where(plug, 0.0, reserve[trips.end, step])
+        cost = price(weights, days, hours, trips.kwh, np.full(len(hours), float(down)))
+        cost = cost + _lateness(rules, trips, day, arrives)
+        base = (stops.last[trips.start], stops.first[trips.end], np.full(len(hours), step), trips.pace, cost)
+        row = dict(zip(FIELDS, (*base, trips.arrive_h, hours, trips.kwh), strict=True))
+        row |= _maps(frame, chain, floor, need)
+        rows.append({**row, "arrives": arrives, "below_kwh": np.full(len(hours), np.inf)})
+    return {name: np.concatenate([row[name] for row in rows]) for name in rows[0]}
+
+
+def _maps(frame: Frame, part: Chain, floor: Floats, need: Floats) -> dict[str, Floats]:
+    """The sky's map and the poor day's numbers, with the least charge that holds the guarantee."""
+    poor = frame.weather.poor
+    add, cap = rounded(part.add), rounded(part.cap)
+    low_add, low_cap = rounded(part.low_add[:, poor]), rounded(part.low_cap[:, poor])
+    holds = (low_cap >= floor - 1e-9) & (cap[:, poor] >= need - 1e-9)
+    least = np.maximum(floor - low_add, need - add[:, poor])
+    return {
+        "add": add[:, 0],
+        "cap": cap[:, 0],
+        "poor_add": add[:, poor],
+        "poor_cap": cap[:, poor],
+        "poor_low_add": low_add,
+        "poor_low_cap": low_cap,
+        "from_kwh": np.where(holds, rounded(least), np.inf),
+    }
+
+
+def _staying(
+    frame: Frame, stops: Stops, day: int, lain: Lying, reserve: Floats, weights: Weights
+) -> list[dict[str, NDArray[np.generic]]]:
+    """Staying at every stop and step; at a plug the floor alone is enough below 0.93 of the ceiling."""
+    at = stops.mooring
+    floor = frame.weather.floor_kwh[day, frame.mooring_station[at]]
+    plug = frame.plugs_w[at] > 0
+    home = at == len(frame.route.moorings) - 1
+    days = np.where(home, 0.0, 1.0)
+    end = np.arange(stops.count) + np.asarray([bool(reason) for reason in stops.forced])
+    edge = PLUG_SHARE * frame.ceiling_kwh
+    rows = []
+    for step in range(frame.wanted, len(frame.vessel.comfort)):
+        zero = np.zeros(stops.count)
+        cost = price(weights, days, zero, zero, np.full(stops.count, float(step - frame.wanted)))
+        base = (np.arange(stops.count), end, np.full(stops.count, step), np.full(stops.count, -1), cost)
+        fields = dict(zip(FIELDS, (*base, zero, zero, zero), strict=True))
+        fields["arrives"] = np.zeros(stops.count, dtype=bool)
+        chain = _at(lain.stay[step], at)
+        full = fields | _maps(frame, chain, floor, floor + reserve[at, step])
+        full["from_kwh"] = np.where(plug, np.maximum(full["from_kwh"], edge), full["from_kwh"])
+        rows.append(full | {"below_kwh": np.full(stops.count, np.inf)})
+        if plug.any():
+            low = fields | _maps(frame, chain, floor, floor)
+            low |= {"below_kwh": np.full(stops.count, edge)}
+            rows.append({name: value[plug] for name, value in low.items()})
+    return rows
+
+
+def _at(part: Chain, number: Ints) -> Chain:
+    """The chains of moorings as those of stops."""
+    return Chain(part.add[number], part.cap[number], part.low_add[number], part.low_cap[number], part.ceiling_kwh)
+
+
+def _evening(frame: Frame, stops: Stops, day: int, lain: Lying, reserve: Floats, weights: Weights) -> Evening:
+    at = stops.mooring
+    floor = frame.weather.floor_kwh[day, frame.mooring_station]
+    night = [(rounded(part.add[at, 0]), rounded(part.cap[at, 0])) for part in lain.night]
+    return Evening(
+        rounded(floor[:, None] + reserve)[at],
+        np.stack([add for add, _ in night], axis=-1)[None],
+        np.stack([cap for _, cap in night], axis=-1)[None],
+        frame.plugs_w[at] > 0,
+        rounded(lain.plugged.add[at, 0])[None],
+        rounded(lain.plugged.cap[at, 0])[None],
+        weights.plug,
+    )
+

@@ -1,0 +1,117 @@
+"""What a day part does to the charge: the four numbers of every trip, stay and night, at every comfort step."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voyager.energy.maps import Chain, chain
+from voyager.energy.step import unclamped_kwh
+from voyager.planner.frame import Frame
+from voyager.planner.walks import Trips
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+PLACES = 4
+
+
+def rounded(values: Floats) -> Floats:
+    """Table values as plans use them: 1e-4 kWh, so that two machines choose alike."""
+    return np.round(values, PLACES)
+
+
+def trip_chains(frame: Frame, day: int, trips: Trips, steps: Sequence[int]) -> list[Chain]:
+    """Chains (A,n) from the day's start to the evening of each trip's end, one for each comfort step asked for."""
+    battery, n = frame.vessel.battery, frame.weather.cold
+    evening = frame.windows.evening[day][frame.mooring_station[trips.end]]
+    chains = [chain((len(trips.start), n), frame.ceiling_kwh) for _ in steps]
+    for h in range(int(evening.max(initial=0))):
+        sun, station = hour_sun(frame, day, trips, h)
+        propulsion = _hour_propulsion(frame, trips, h)
+        blocked = frame.weather.blocked[day, station, h][:, None]
+        open_hour = (h < evening)[:, None]
+        for step, part in zip(steps, chains, strict=True):
+            load = frame.total_w[step, day, station, h, :n]
+            change = unclamped_kwh(battery, sun - load - propulsion, blocked)
+            part.append(np.where(open_hour, change, 0.0))
+    return chains
+
+
+def hour_sun(frame: Frame, day: int, trips: Trips, h: int) -> tuple[Floats, Ints]:
+    """Panel power (A,n) in one hour and the station that the hour belongs to (A,)."""
+    watts = frame.panels.watts[day]
+    moving = trips.moving[:, h][:, None]
+    before = np.clip(trips.depart_h - h, 0.0, 1.0)[:, None]
+    after = 1.0 - moving - before
+    at_start = watts[frame.mooring_mount[trips.start], h]
+    at_end = watts[frame.mooring_mount[trips.end], h]
+    sun = moving * watts[trips.mount[:, h], h] + before * at_start + np.maximum(after, 0.0) * at_end
+    return np.asarray(sun), hour_station(frame, trips, h)
+
+
+def hour_station(frame: Frame, trips: Trips, h: int) -> Ints:
+    """The station whose air an hour is lived in: where the boat is at its middle, (A,)."""
+    middle = h + 0.5
+    early = middle < trips.depart_h
+    moored = np.where(early, frame.mooring_station[trips.start], frame.mooring_station[trips.end])
+    return np.asarray(np.where(~early & (middle < trips.arrive_h), trips.station[:, h], moored))
+
+
+def _hour_propulsion(frame: Frame, trips: Trips, h: int) -> Floats:
+    """Propulsion (A,n) W at the battery in one hour, the poor day's wind in the last column."""
+    extra = frame.vessel.hull.underway_extra_w * trips.moving[:, h]
+    mean = trips.kwh_by_hour[:, h] * 1e3 + extra
+    poor = trips.poor_kwh_by_hour[:, h] * 1e3 + extra
+    out = np.repeat(mean[:, None], frame.weather.cold, axis=1)
+    out[:, frame.weather.poor] = poor
+    return out
+
+
+@dataclass(frozen=True)
+class Lying:
+    """Chains of lying at every mooring of one day: (N,n) to the evening by step, (N,n) through the night by step,
+    and through the night plugged in, at the voyage's step."""
+
+    stay: list[Chain]
+    night: list[Chain]
+    plugged: Chain
+
+
+def lying(frame: Frame, day: int) -> Lying:
+    """Stays and nights at all moorings of one day; steps of the whole ladder, warmest first."""
+    count, n = len(frame.route.moorings), frame.weather.cold
+    station = frame.mooring_station
+    evening = frame.windows.evening[day][station]
+    steps = range(len(frame.vessel.comfort))
+    stay = [chain((count, n), frame.ceiling_kwh) for _ in steps]
+    night = [chain((count, n), frame.ceiling_kwh) for _ in steps]
+    plugged = chain((count, n), frame.ceiling_kwh)
+    for h in range(int(frame.days.length_h[day])):
+        sun = frame.panels.watts[day, frame.mooring_mount, h]
+        blocked = frame.weather.blocked[day, station, h][:, None]
+        early = (h < evening)[:, None]
+        for c in steps:
+            net = sun - frame.total_w[c, day, station, h, :n]
+            change = unclamped_kwh(frame.vessel.battery, net, blocked)
+            stay[c].append(np.where(early, change, 0.0))
+            night[c].append(np.where(early, 0.0, change))
+            if c == frame.wanted:
+                shore = unclamped_kwh(frame.vessel.battery, net + frame.plugs_w[:, None], blocked)
+                plugged.append(np.where(early, 0.0, shore))
+    return Lying(stay, night, plugged)
+
+
+def heating_reserve_kwh(frame: Frame, day: int) -> Floats:
+    """HR (N,C): the night at each step without sun, N - 1 whole such days, and one at ``off`` for the warmer steps."""
+    nights = frame.voyage.heating_reserve_nights
+    total = frame.total_w[:, day, :, :, frame.weather.cold]
+    hours = np.arange(total.shape[2])
+    whole = np.where(hours < frame.days.length_h[day], total, 0.0).sum(axis=2) / 1e3
+    evening = frame.windows.evening[day][None, :, None]
+    late = (hours >= evening) & (hours < frame.days.length_h[day])
+    night = np.where(late, total, 0.0).sum(axis=2) / 1e3
+    warmer = (np.arange(len(total)) < frame.off)[:, None]
+    need = night + max(nights - 1, 0) * whole + np.where(warmer, whole[frame.off], 0.0)
+    need = need / frame.vessel.battery.discharge_efficiency if nights > 0 else np.zeros_like(need)
+    return np.asarray(need[:, frame.mooring_station].T)

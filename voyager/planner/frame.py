@@ -1,0 +1,257 @@
+"""Everything that a plan needs to know of boat, route, days and sky before any choice is made.
+
+Arrays by day, station and hour; nothing here depends on what the boat does.
+"""
+
+from dataclasses import dataclass
+from datetime import timedelta
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voyager.boat.comfort import Piece, comfort_pieces
+from voyager.boat.vessel import Vessel
+from voyager.energy.loads import Loads, loads, steady_air_c
+from voyager.energy.run import cell_heater_w
+from voyager.energy.solar import Mount, PanelTable, glass_w_m2, panel_table
+from voyager.energy.way import StationAt, Way, build_way
+from voyager.energy.weather import HOURS, Stations, Weather, one_sky_weather
+from voyager.planner.windows import Windows, windows
+from voyager.route.calendar import Days, days
+from voyager.route.leg import EXPOSED
+from voyager.route.line import Route, build_route, reversed_route
+from voyager.route.voyage import Voyage
+from voyager.sky.days import one_sky
+from voyager.sky.hours import DayShape, day_shape
+from voyager.sky.sun import SunTimes, sun_times
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+UNKNOWN_HEADINGS = tuple(float(a) for a in range(0, 360, 10))
+
+
+@dataclass(frozen=True)
+class Frame:
+    """One voyage of one boat over D days under one sky, S stations, N moorings, C steps of the ladder."""
+
+    vessel: Vessel
+    voyage: Voyage
+    route: Route
+    way: Way
+    days: Days
+    stations: Stations
+    sun: SunTimes
+    windows: Windows
+    shape: DayShape
+    weather: Weather
+    glass_w_m2: Floats
+    mooring_station: Ints
+    reach_mount: Ints
+    back_route: Route
+    back_way: Way
+    back_mount: Ints
+    mooring_mount: Ints
+    panels: PanelTable
+    steps: tuple[Loads, ...]
+
+    @property
+    def ceiling_kwh(self) -> float:
+        """Highest charge that charging reaches."""
+        return self.vessel.battery.ceiling_kwh
+
+    @property
+    def wanted(self) -> int:
+        """The voyage's own step on the ladder."""
+        names = [c.name for c in self.vessel.comfort]
+        return names.index(self.voyage.comfort) if self.voyage.comfort in names else 0
+
+    @property
+    def off(self) -> int:
+        """The last step."""
+        return len(self.vessel.comfort) - 1
+
+    @cached_property
+    def plugs_w(self) -> Floats:
+        """What the shore charger gives at the battery at every mooring (N,), 0 without a plug that may be used."""
+        at = np.asarray([m.shore_w for m in self.route.moorings])
+        if self.voyage.shore_power == "never":
+            return np.zeros_like(at)
+        return np.minimum(at * self.vessel.shore.efficiency, self.vessel.shore.max_w)
+
+    @cached_property
+    def total_w(self) -> Floats:
+        """Everything aboard but propulsion, battery side, the cells' heater with it, (C,D,S,H,n)."""
+        heater = cell_heater_w(self.vessel, self.weather.cold_cells)[..., None]
+        return np.stack([np.moveaxis(step.total_w, 2, 3) + heater for step in self.steps])
+
+
+def build_frame(vessel: Vessel, voyage: Voyage, count: int, sky: str | None = None) -> Frame:
+    """The frame of ``count`` days under one of the three skies (the voyage's own unless another is named)."""
+    route = build_route(voyage)
+    stations_of = StationAt()
+    way = build_way(route, vessel.hull, stations_of)
+    back_route = reversed_route(route)
+    back_way = build_way(back_route, vessel.hull, stations_of)
+    lat, lon = (np.asarray([getattr(m, a) for m in route.moorings]) for a in ("lat", "lon"))
+    mooring_station = stations_of(lat, lon)
+    stations = _stations(stations_of, route, way, mooring_station)
+    calendar = days(voyage.departs, count, voyage.time_zone, voyage.day_starts_min)
+    sun = sun_times(stations.lat, stations.lon, calendar.dates, midday_utc=_midday(calendar))
+    shape = day_shape(calendar.starts_utc, calendar.length_h, stations.lat, stations.lon)
+    mean_lat = float(np.mean(stations.lat))
+    drawn = one_sky(sky or voyage.sky, calendar.day_of_year, mean_lat)
+    weather = one_sky_weather(vessel, calendar, stations, drawn.score[0], drawn.air_score[0])
+    glass = _glass(vessel, shape, weather)
+    mounts = _Mounts()
+    reach_mount = _reach_mounts(mounts, route, way)
+    back_mount = _reach_mounts(mounts, back_route, back_way)
+    mooring_mount = np.asarray([_mooring_mount(mounts, route, int(s), n) for n, s in enumerate(mooring_station)])
+    skies = slice(0, weather.cold)
+    panels = panel_table(
+        vessel.arrays,
+        shape,
+        clearness=weather.clearness[..., skies],
+        air_c=weather.air_c[..., skies],
+        wind_mps=weather.wind_mps[..., skies],
+        mounts=list(mounts.numbers),
+        worst=np.arange(weather.cold) == weather.poor,
+        needed=None,
+    )
+    steps = tuple(_step_loads(vessel, calendar, weather, glass, c) for c in range(len(vessel.comfort)))
+    return Frame(
+        vessel, voyage, route, way, calendar, stations, sun, windows(voyage, calendar, sun), shape, weather, glass,
+        mooring_station, reach_mount, back_route, back_way, back_mount, mooring_mount, panels, steps,
+    )  # fmt: skip
+
+
+def _midday(calendar: Days) -> NDArray[np.datetime64]:
+    """Civil noon of every day, near enough: 12 h less the day's own start after its start."""
+    return calendar.starts_utc[:-1] + ((720 - calendar.start_min) * 60).astype("timedelta64[s]")
+
+
+def _stations(numbers: StationAt, route: Route, way: Way, mooring_station: Ints) -> Stations:
+    """Squares at the mean position of what lies in them; at sea where any leg in them is coastal or open."""
+    count = len(numbers.keys)
+    lat = np.asarray([key[0] for key in numbers.keys])
+    lon = np.asarray([key[1] for key in numbers.keys])
+    height = np.zeros(count)
+    for square in range(count):
+        inside = [m.height_m for m, s in zip(route.moorings, mooring_station, strict=True) if s == square]
+        height[square] = float(np.mean(inside)) if inside else 0.0
+    sea = [route.legs[leg].water in EXPOSED for leg in way.reaches.leg]
+    exposed = np.zeros(count, dtype=bool)
+    np.logical_or.at(exposed, way.reaches.station, sea)
+    return Stations(lat, lon, height, exposed)
+
+
+class _Mounts:
+    """The distinct ways in which the panels lie, numbered as they are met."""
+
+    def __init__(self) -> None:
+        self.numbers: dict[Mount, int] = {}
+
+    def number(self, mount: Mount) -> int:
+        return self.numbers.setdefault(mount, len(self.numbers))
+
+
+def _reach_mounts(mounts: _Mounts, route: Route, way: Way) -> Ints:
+    return np.asarray([_reach_mount(mounts, route, way, r) for r in range(len(way.reaches.leg))])
+
+
+def _reach_mount(mounts: _Mounts, route: Route, way: Way, reach: int) -> int:
+    leg = route.legs[way.reaches.leg[reach]]
+    course = round(float(route.course_deg[way.reaches.leg[reach]])) % 360
+    length = float(route.distance_km[way.reaches.leg[reach]])
+    dark = min(1.0, leg.tunnel_km / length) if length > 0 else 0.0
+    shade = 1 - (1 - leg.shade_percent / 100) * (1 - dark)
+    return mounts.number(Mount(int(way.reaches.station[reach]), (float(course),), False, round(shade, 4)))
+
+
+def _mooring_mount(mounts: _Mounts, route: Route, station: int, number: int) -> int:
+    mooring = route.moorings[number]
+    if mooring.heading_deg is None:
+        headings = UNKNOWN_HEADINGS
+    else:
+        along = float(round(mooring.heading_deg / 5) * 5 % 360) if mooring.either_way else mooring.heading_deg
+        headings = (along % 180, along % 180 + 180) if mooring.either_way else (along,)
+    return mounts.number(Mount(station, headings, True, round(mooring.shade_percent / 100, 4)))
+
+
+def _glass(vessel: Vessel, shape: DayShape, weather: Weather) -> Floats:
+    """Irradiance on a pane by kind, (D,S,H,n), none in the cold night."""
+    if vessel.cabin.window_m2 <= 0:
+        return np.zeros_like(weather.air_c)
+    glass = glass_w_m2(shape, weather.clearness[..., : weather.cold])
+    return np.concatenate([glass, np.zeros((*glass.shape[:3], 1))], axis=3)
+
+
+def _step_loads(vessel: Vessel, calendar: Days, weather: Weather, glass: Floats, number: int) -> Loads:
+    """Loads at one step all through, (D,S,n,H): every day begins as the day before it ended."""
+    outside, pane = np.moveaxis(weather.air_c, 3, 2), np.moveaxis(glass, 3, 2)
+    comfort = vessel.comfort[number]
+    air = steady_air_c(vessel, outside[..., 0], comfort.otherwise_c)
+    structure = air if vessel.cabin.structure_capacity_wh_per_k is not None else None
+    for _ in range(2):
+        done = _all_days(vessel, calendar, number, outside, pane, air, structure)
+        air = _next_day(air, _end_air(calendar, done))
+        structure = None if structure is None or done.structure_c is None else _next_day(structure, done.structure_c)
+    return done
+
+
+def _next_day(first: Floats, end: Floats) -> Floats:
+    return np.concatenate([first[:1], end[:-1]])
+
+
+def _end_air(calendar: Days, done: Loads) -> Floats:
+    last = (calendar.length_h - 1)[:, None, None, None]
+    return np.asarray(np.take_along_axis(done.air_c, np.broadcast_to(last, (*done.air_c.shape[:3], 1)), axis=3)[..., 0])
+
+
+def _all_days(
+    vessel: Vessel, calendar: Days, number: int, outside: Floats, pane: Floats, air: Floats, structure: Floats | None
+) -> Loads:
+    """Days with the same clock are computed together."""
+    keys = [(tuple(calendar.local_min[d]), int(calendar.length_h[d])) for d in range(len(calendar.dates))]
+    parts: dict[int, Loads] = {}
+    for key in dict.fromkeys(keys):
+        at = np.asarray([d for d, k in enumerate(keys) if k == key])
+        part = loads(
+            vessel,
+            vessel.comfort[number],
+            comfort_pieces(vessel.comfort[number], calendar.local_min[at[0]], key[1]),
+            local_hour=calendar.local_hour[at[0]],
+            outside_c=outside[at],
+            glass_w_m2=pane[at],
+            air_c=air[at],
+            structure_c=None if structure is None else structure[at],
+        )
+        parts.update({int(d): _row(part, k) for k, d in enumerate(at)})
+    return _stacked([parts[d] for d in range(len(keys))])
+
+
+def _row(part: Loads, k: int) -> Loads:
+    structure = None if part.structure_c is None else part.structure_c[k]
+    values = (part.hotel_w, part.heating_w, part.inverter_loss_w, part.air_c, part.warm_h, part.asked_h, part.low_c)
+    return Loads(*(v[k] for v in values), structure)
+
+
+def _stacked(rows: list[Loads]) -> Loads:
+    names = ("hotel_w", "heating_w", "inverter_loss_w", "air_c", "warm_h", "asked_h", "low_c")
+    structure = None if rows[0].structure_c is None else np.stack([r.structure_c for r in rows if r.structure_c is not None])
+    return Loads(*(np.stack([getattr(r, name) for r in rows]) for name in names), structure)
+
+
+def pieces_of(frame: Frame, day: int, step: int) -> list[Piece]:
+    """Pieces of one day at one step of the ladder."""
+    return comfort_pieces(
+        frame.vessel.comfort[step], frame.days.local_min[day], int(frame.days.length_h[day])
+    )
+
+
+def last_date(frame: Frame) -> str:
+    """The civil date after the last day."""
+    return (frame.days.dates[-1] + timedelta(days=1)).isoformat()
+
+
+__all__ = ["HOURS", "Frame", "build_frame", "last_date", "pieces_of"]

@@ -1,0 +1,89 @@
+"""One day's trip told in full: hour by hour for the simulator, leg by leg for the reader."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voyager.energy.passage import Passages
+from voyager.planner.walks import Trips, Walker, day_trips
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class LegPart:
+    """What of one leg was done in one trip; ``hours`` with locks and bridges, without waiting."""
+
+    leg: int
+    km: float
+    water_km: float
+    hours: float
+    move_h: float
+    kwh: float
+    motor_kwh: float
+    locks: int
+    finished_h: float
+    complete: bool
+
+
+@dataclass(frozen=True)
+class Sail:
+    """One trip (``trips`` has one row, moorings in the numbers of the way ahead) and its legs in order."""
+
+    trips: Trips
+    parts: tuple[LegPart, ...]
+    pace_w: float
+    back: bool
+
+    @property
+    def locks(self) -> int:
+        """Locks passed."""
+        return sum(part.locks for part in self.parts)
+
+
+def sail(walker: Walker, day: int, start: int, end: int, pace: int, *, back: bool = False) -> Sail:
+    """The trip from mooring ``start`` to ``end`` (numbers of the way ahead) at one pace of the walker."""
+    count = len(walker.route.moorings)
+    begin, finish = (count - 1 - start, count - 1 - end) if back else (start, end)
+    starts = np.asarray([begin])
+    passages = walker.block(day, 1, starts)
+    trips = day_trips(walker, passages, 0, day, starts, np.asarray([finish]), every_pace=True)
+    row = np.flatnonzero((trips.end == finish) & (trips.pace == pace))[:1]
+    one = replace(trips, **{name: value[row] for name, value in vars(trips).items()})
+    parts = tuple(_parts(walker, passages, begin, finish, pace))
+    return Sail(
+        replace(one, start=np.asarray([start]), end=np.asarray([end])), parts, float(walker.pace_w[pace]), back
+    )
+
+
+def _parts(walker: Walker, passages: Passages, start: int, end: int, pace: int) -> list[LegPart]:
+    way = walker.way
+    first, last = int(way.moorings_at[start]), int(way.moorings_at[end])
+    column = {
+        name: getattr(passages, name)[: last - first + 1, 0, 0, pace]
+        for name in ("arrive_h", "kwh", "wait_h", "move_h", "water_km")
+    }
+    legs = way.leg[first:last]
+    parts = []
+    for leg in dict.fromkeys(legs.tolist()):
+        inside = np.flatnonzero(legs == leg)
+        a, b = int(inside[0]), int(inside[-1]) + 1
+        change = {name: float(value[b] - value[a]) for name, value in column.items()}
+        served = slice(first + a, first + b)
+        at_end = walker.route.start_km[leg + 1] - way.node_km[first + b]
+        parts.append(
+            LegPart(
+                int(leg),
+                float(way.km[served].sum()),
+                change["water_km"],
+                change["arrive_h"] - change["wait_h"],
+                change["move_h"],
+                change["kwh"],
+                change["kwh"] - float(way.service_kwh[served].sum()),
+                int(way.locks[served].sum()),
+                float(column["arrive_h"][b]),
+                bool(at_end < 1e-6),
+            )
+        )
+    return parts

@@ -1,0 +1,202 @@
+"""The policy followed through one sky, hour by hour, each choice on the charge that is really there."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voyager.energy.ledger import Ledger, joined
+from voyager.energy.loads import steady_air_c
+from voyager.energy.run import State, Track, run
+from voyager.planner.actions import Built
+from voyager.planner.effects import hour_sun
+from voyager.planner.frame import HOURS, Frame, pieces_of
+from voyager.planner.policy import Choice, Policy, choose
+from voyager.planner.problem import evening_step
+from voyager.planner.sail import Sail, sail
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Day:
+    """One day as it went. Stops are numbers of ``Built.stops``; ``evening`` the step number of the evening's choice."""
+
+    day: int
+    start: int
+    end: int
+    choice: Choice
+    sail: Sail | None
+    morning_step: int
+    night_step: int
+    plugged: bool
+    evening: int
+    ledger: Ledger
+    charge_start_kwh: float
+    floor_kwh: float
+    reserve_kwh: float
+    poor_low_kwh: float
+    poor_evening_kwh: float
+    outside_c: Floats
+    would_go_full: bool
+
+
+@dataclass(frozen=True)
+class Schedule:
+    """Days in order; ``arrived`` the number of the day on which it makes fast at the destination, None if never."""
+
+    days: tuple[Day, ...]
+    arrived: int | None
+
+
+def follow(frame: Frame, built: Built, policy: Policy, *, tick: Callable[[int], None] | None = None) -> Schedule:
+    """Follow the policy from the first morning until the destination's nights are over or the horizon is reached."""
+    state, stop, arrived = _start(frame), 0, None
+    rows: list[Day] = []
+    for day in range(policy.problem.days):
+        if tick:
+            tick(day)
+        row, state = _one_day(frame, built, policy, day, stop, state)
+        rows.append(row)
+        stop = row.end
+        home = built.stops.mooring[stop] == len(frame.route.moorings) - 1
+        arrived = day if home and arrived is None else arrived
+        if stop == policy.problem.destination:
+            break
+    return Schedule(tuple(rows), arrived)
+
+
+def _start(frame: Frame) -> State:
+    vessel, station = frame.vessel, frame.mooring_station[0]
+    charge = vessel.battery.capacity_kwh * frame.voyage.charge_at_start_percent / 100
+    outside = frame.weather.air_c[0, station, 0, :1]
+    air = steady_air_c(vessel, outside, vessel.comfort[frame.wanted].otherwise_c)
+    structure = air if vessel.cabin.structure_capacity_wh_per_k is not None else None
+    return State(np.asarray([charge]), air, structure, np.asarray([frame.weather.cell_c[0, station, 0]]))
+
+
+def _one_day(frame: Frame, built: Built, policy: Policy, day: int, stop: int, state: State) -> tuple[Day, State]:
+    charge = float(state.charge_kwh[0])
+    choice = choose(policy, day, stop, charge)
+    end, trip, step = _carried_out(built, policy, day, stop, choice, frame)
+    mooring = int(built.stops.mooring[end])
+    evening = int(frame.windows.evening[day, frame.mooring_station[mooring]])
+    track = _track(frame, day, int(built.stops.mooring[stop]), trip)
+    length = int(frame.days.length_h[day])
+    before, state = _part(frame, track, day, step, 0, evening, state)
+    night, plugged = _evening(policy, built, day, end, float(state.charge_kwh[0]))
+    charger = np.where(np.arange(HOURS) >= evening, frame.plugs_w[mooring] if plugged else 0.0, 0.0)
+    after, state = _part(frame, replace(track, charger_w=charger), day, night, evening, length, state)
+    poor_low, poor_evening = _poor(policy, day, stop, choice, charge, frame)
+    floor, reserve = _promise(frame, built, day, stop, end, step)
+    full = choose(policy, day, stop, frame.ceiling_kwh)
+    goes = full.action is not None and bool(policy.problem.mornings[day].pace[full.action] >= 0)
+    row = Day(
+        day, stop, end, choice, trip, step, night, plugged, evening, joined([before, after]), charge, floor, reserve,
+        poor_low, poor_evening, track.outside_c[0, :length], goes,
+    )  # fmt: skip
+    return row, state
+
+
+def _carried_out(
+    built: Built, policy: Policy, day: int, stop: int, choice: Choice, frame: Frame
+) -> tuple[int, Sail | None, int]:
+    """End stop, the trip if there is one, and the comfort step of the hours to the evening."""
+    start = int(built.stops.mooring[stop])
+    if choice.action is not None:
+        acts = policy.problem.mornings[day]
+        end, pace = int(acts.end[choice.action]), int(acts.pace[choice.action])
+        trip = sail(built.ahead, day, start, int(built.stops.mooring[end]), pace) if pace >= 0 else None
+        return end, trip, int(acts.step[choice.action])
+    if not choice.flee:
+        return stop, None, frame.off
+    end = int(policy.problem.refuges[day].end[stop])
+    goal = int(built.stops.mooring[end])
+    return end, _slowest(built, day, start, goal), frame.off
+
+
+def _slowest(built: Built, day: int, start: int, goal: int) -> Sail:
+    back = goal < start
+    walker = built.back if back and built.back is not None else built.ahead
+    for pace in range(len(walker.pace_w)):
+        trip = sail(walker, day, start, goal, pace, back=back)
+        if len(trip.trips.start):
+            return trip
+    raise RuntimeError("a refuge that no pace reaches was offered")
+
+
+def _track(frame: Frame, day: int, start: int, trip: Sail | None) -> Track:
+    """The day by hour step; kinds other than the sky itself are left out."""
+    solar, station, propulsion = np.zeros(HOURS), np.zeros(HOURS, dtype=np.int64), np.zeros(HOURS)
+    if trip is None:
+        solar[:] = frame.panels.watts[day, frame.mooring_mount[start], :, 0]
+        station[:] = frame.mooring_station[start]
+    else:
+        end = int(trip.trips.end[0])
+        solar[:] = frame.panels.watts[day, frame.mooring_mount[end], :, 0]
+        station[:] = frame.mooring_station[end]
+        for h in range(trip.trips.moving.shape[1]):
+            sun, where = hour_sun(frame, day, trip.trips, h)
+            solar[h], station[h] = sun[0, 0], where[0]
+        extra = frame.vessel.hull.underway_extra_w * trip.trips.moving[0]
+        propulsion[: len(extra)] = trip.trips.kwh_by_hour[0] * 1e3 + extra
+    hours = np.arange(HOURS)
+    return Track(
+        solar[None],
+        frame.weather.air_c[day, station, hours, 0][None],
+        frame.glass_w_m2[day, station, hours, 0][None],
+        propulsion,
+        np.zeros(HOURS),
+        frame.days.local_hour[day],
+    )
+
+
+def _part(
+    frame: Frame, track: Track, day: int, step: int, first: int, last: int, state: State
+) -> tuple[Ledger, State]:
+    pieces = pieces_of(frame, day, step)
+    return run(frame.vessel, track, frame.vessel.comfort[step], pieces, first, last, state)
+
+
+def _evening(policy: Policy, built: Built, day: int, stop: int, charge_kwh: float) -> tuple[int, bool]:
+    """The evening's rule; where plugging in is free to choose, the plug wherever it is worth more than it costs."""
+    evening = policy.problem.evenings[day]
+    step, plugged = evening_step(evening, stop, charge_kwh, policy.problem.wanted)
+    if plugged or not (policy.problem.plug_freely and evening.plug[stop]):
+        return step, plugged
+    after = policy.morning[day + 1, stop]
+    value = [
+        float(np.interp(min(charge_kwh + add, cap), policy.levels_kwh, after))
+        for add, cap in (
+            (evening.add[0, stop, step], evening.cap[0, stop, step]),
+            (evening.plug_add[0, stop], evening.plug_cap[0, stop]),
+        )
+    ]
+    if value[1] + evening.plug_cost < value[0] - 1e-5:
+        return policy.problem.wanted, True
+    return step, False
+
+
+def _poor(
+    policy: Policy, day: int, stop: int, choice: Choice, charge: float, frame: Frame
+) -> tuple[float, float]:
+    """Lowest and evening charge of what was chosen if the day turns out poor."""
+    if choice.action is not None:
+        acts, a = policy.problem.mornings[day], choice.action
+        low = min(charge + acts.poor_low_add[a], acts.poor_low_cap[a])
+        return float(low), float(min(charge + acts.poor_add[a], acts.poor_cap[a]))
+    refuge = policy.problem.refuges[day]
+    numbers = refuge.poor_go if choice.flee else refuge.poor_stay
+    add, cap, low_add, low_cap = (float(value[stop]) for value in numbers)
+    return min(charge + low_add, low_cap), min(charge + add, cap)
+
+
+def _promise(frame: Frame, built: Built, day: int, start: int, end: int, step: int) -> tuple[float, float]:
+    """Floor of the day and heating reserve of the morning's step where the day ends."""
+    at = [int(built.stops.mooring[stop]) for stop in (start, end)]
+    floor = max(float(frame.weather.floor_kwh[day, frame.mooring_station[m]]) for m in at)
+    return floor, float(built.reserve_kwh[day, at[1], step])
+
+
+__all__ = ["Day", "Schedule", "follow"]

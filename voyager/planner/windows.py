@@ -1,0 +1,47 @@
+"""When the boat may be under way, and when the evening's choice is made."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voyager.route.calendar import Days
+from voyager.route.voyage import Voyage
+from voyager.sky.sun import SunTimes
+
+Floats = NDArray[np.float64]
+LATEST_EVENING_MIN = 22 * 60
+BEFORE_SUNSET_H = 0.5
+
+
+@dataclass(frozen=True)
+class Windows:
+    """Hours from the day's start (D,S): travel opens and closes (nan: no travel that day); ``evening`` a step number."""
+
+    open_h: Floats
+    close_h: Floats
+    evening: NDArray[np.int64]
+
+
+def windows(voyage: Voyage, days: Days, sun: SunTimes) -> Windows:
+    """Windows of all days at all stations. Daylight: sunrise, not before the day starts, to half an hour before sunset."""
+    start = days.starts_utc[:-1, None]
+    rise, dusk = ((t - start) / np.timedelta64(3600, "s") for t in (sun.rise_utc, sun.set_utc))
+    number = np.arange(len(days.dates))
+    latest = np.broadcast_to(days.hours_from_start(number, LATEST_EVENING_MIN)[:, None], rise.shape)
+    if voyage.travel_min is None:
+        opens = np.where(sun.up_all_day, 0.0, np.maximum(rise, 0.0))
+        closes = np.where(sun.up_all_day, latest, dusk - BEFORE_SUNSET_H)
+    else:
+        opens, closes = (np.broadcast_to(h[:, None], rise.shape) for h in _clock(voyage.travel_min, voyage, days))
+    opens, closes = (np.where(closes > opens, value, np.nan) for value in (opens, closes))
+    closed = np.where(np.isnan(closes), latest, np.minimum(closes, latest))
+    evening = np.where(np.isnan(dusk), closed, np.fmax(dusk, np.where(np.isnan(closes), -np.inf, closes)))
+    last = np.asarray(days.length_h)[:, None] - 1
+    return Windows(opens, closes, np.clip(np.ceil(evening - 1e-9), 1, last).astype(np.int64))
+
+
+def _clock(travel_min: tuple[int, int], voyage: Voyage, days: Days) -> tuple[Floats, Floats]:
+    number = np.arange(len(days.dates))
+    first = max(travel_min[0], voyage.day_starts_min)
+    return days.hours_from_start(number, first), days.hours_from_start(number, travel_min[1])
