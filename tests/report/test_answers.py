@@ -24,3 +24,10 @@ def test_speeds() -> None:
     assert ["14.5", "3.24", "440", "73.3", "286", "-", "cube", "law"] in rows
     assert ["11:00", "380", "950", "2300", "5.3", "7.5", "10.3"] in rows
     assert "Limits: steerable 2.5 km/h, motor 13.5 km/h" in lines
+
+
+def test_cautions_and_depth_are_said() -> None:
+    caution = {"code": "climate_ocean", "text": "Far from land."}
+    assert "  - Far from land." in sun_text({**SUN, "cautions": [caution]})
+    assert "still water, deep" in speeds_text(SPEEDS)
+    assert "still water, 1.8 m deep" in speeds_text({**SPEEDS, "depth_m": 1.8})

@@ -36,7 +36,7 @@ class Bar:
         with self._lock:
             if not self._closed:
                 progress = Progress(*columns, console=Console(stderr=True), transient=True)
-                self._drawn = (progress, progress.add_task("", total=1.0))
+                self._drawn = (progress, progress.add_task("", total=None))
                 self._draw()
                 progress.start()
 
@@ -50,12 +50,16 @@ class Bar:
     def _draw(self) -> None:
         if self._drawn:
             progress, task = self._drawn
-            progress.update(task, completed=self._now[0], description=self._now[1])
+            fraction, text = self._now
+            progress.update(task, total=1.0 if fraction > 0 else None, completed=fraction, description=text)
 
 
 @contextmanager
 def progress() -> Iterator[Callable[[float, str], None]]:
-    """A callback for the work inside; the bar comes after half a second and goes with the work."""
+    """A callback for the work inside; the bar comes after half a second and goes with the work.
+
+    It runs to and fro as long as the work has not said how far it is.
+    """
     bar = Bar()
     timer = Timer(SHOWN_AFTER_S, bar.show)
     timer.daemon = True

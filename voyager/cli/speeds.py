@@ -4,6 +4,7 @@ import argparse
 
 from voyager.cli import output
 from voyager.cli.arguments import civil_date
+from voyager.cli.progress import progress
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -19,7 +20,8 @@ def run(args: argparse.Namespace) -> int:
     """Print the speeds."""
     from voyager.session.place import speeds
 
-    result = speeds(args.voyage, args.date, args.place, args.charge)
+    with progress():
+        result = speeds(args.voyage, args.date, args.place, args.charge)
     if args.json:
         output.write_json(result)
     else:

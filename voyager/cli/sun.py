@@ -4,6 +4,7 @@ import argparse
 
 from voyager.cli import output
 from voyager.cli.arguments import civil_date, number
+from voyager.cli.progress import progress
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -20,7 +21,8 @@ def run(args: argparse.Namespace) -> int:
     """Print the day."""
     from voyager.session.place import sun
 
-    result = sun(args.lat, args.lon, args.date, args.tilt, args.azimuth)
+    with progress():
+        result = sun(args.lat, args.lon, args.date, args.tilt, args.azimuth)
     if args.json:
         output.write_json(result)
     else:

@@ -29,7 +29,9 @@ def sun_text(result: Result, width: int = WIDTH, *, styled: bool = False) -> str
     }
     parts = [f"Sun on {long_date(result['date'])}"]
     parts += [entry(f"  {name:<10}", text, width) for name, text in lines.items()]
-    return rendered([*_plain(parts), heading("kWh/m² of the day"), _irradiation(result)], width, styled=styled)
+    cautions = [entry("  - ", caution["text"], width) for caution in result.get("cautions", ())]
+    below = [heading("Cautions"), *_plain(cautions)] if cautions else []
+    return rendered([*_plain(parts), heading("kWh/m² of the day"), _irradiation(result), *below], width, styled=styled)
 
 
 def _irradiation(result: Result) -> "Table":
@@ -47,7 +49,7 @@ def speeds_text(result: Result, width: int = WIDTH, *, styled: bool = False) -> 
     hours = [_hour_cells(row) for row in result["by_hour"]]
     parts = [
         *_plain([opening, "Limits: " + ", ".join(f"{name} {number(value)} km/h" for name, value in limits.items())]),
-        heading("Speeds in deep still water"),
+        heading(f"Speeds in still water, {_depth(result)}, no wind"),
         _table(("km/h", "kn", "Watts", "Wh/km", "Range km", "Froude", "Limit"), speeds),
         *_plain([entry("", RANGE_NOTE, width)]),
         heading("What the sun sustains (local hour)"),
@@ -55,6 +57,11 @@ def speeds_text(result: Result, width: int = WIDTH, *, styled: bool = False) -> 
         *_plain([entry("", STEERABLE_NOTE, width)]),
     ]
     return rendered(parts, width, styled=styled)
+
+
+def _depth(result: Result) -> str:
+    depth_m = result.get("depth_m")
+    return "deep" if depth_m is None else f"{number(depth_m)} m deep"
 
 
 def _speed_cells(row: Result) -> tuple[str, ...]:
