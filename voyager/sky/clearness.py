@@ -21,6 +21,8 @@ PROBABILITIES = (0.01, 0.03, 0.06, 0.10, 0.15, 0.20, 0.30, 0.40, 0.50, 0.60, 0.7
 SCORES: Floats = normal_quantile(PROBABILITIES)
 """Normal scores (16,) of the quantiles: clearness is linear in score between them."""
 LOWEST, HIGHEST = 0.01, 0.9
+WIDENING = 1.07
+"""Spread of daily clearness at a station over that of a 3° cell, see ``widened``."""
 STEP = 0.003
 """Clearness of one code of the packed table."""
 CELL_DEG = 3.0
@@ -54,7 +56,7 @@ def quantiles(lat_deg: ArrayLike, lon_deg: ArrayLike, day_of_year: ArrayLike) ->
     place = np.broadcast_to(np.arange(lat.size).reshape(lat.shape), shape)
     before, after, late = (np.broadcast_to(part, shape) for part in month_position(day))
     raw = by_month[place, before] * (1 - late[..., None]) + by_month[place, after] * late[..., None]
-    return corrected(raw, np.broadcast_to(lat, shape), extraterrestrial_kwh_m2(lat, day))
+    return widened(corrected(raw, np.broadcast_to(lat, shape), extraterrestrial_kwh_m2(lat, day)))
 
 
 def corrected(raw: ArrayLike, lat_deg: ArrayLike, extra_kwh_m2: ArrayLike) -> Floats:
@@ -68,6 +70,17 @@ def corrected(raw: ArrayLike, lat_deg: ArrayLike, extra_kwh_m2: ArrayLike) -> Fl
     weight = (0.10 + 0.40 * band) * np.minimum(1.0, np.asarray(extra_kwh_m2, dtype=float) / 3.3)
     cloud = np.maximum(0.0, 1 - k / 0.80)
     return np.asarray(np.clip(0.915 * k * (1 - weight[..., None] * cloud), 0.0, HIGHEST))
+
+
+def widened(table: ArrayLike) -> Floats:
+    """Quantiles (..., 16) drawn apart about their mean, from the area of a cell to a station's own sky; 0.01 to 0.9.
+
+    A cell of 3° averages over neighbouring weather. Eight sites with measured radiation (and no modelled one) have
+    on average 1.071 times the distance from the 10th to the 90th percentile; with any one site left out 1.05 to 1.09.
+    """
+    k = np.asarray(table, dtype=float)
+    mean = mean_clearness(k)[..., None]
+    return np.asarray(np.clip(mean + WIDENING * (k - mean), LOWEST, HIGHEST))
 
 
 def clearness(quantile_table: ArrayLike, score: ArrayLike) -> Floats:
