@@ -46,7 +46,7 @@ def errors(sites, tables):
 
 
 def test_irradiation_of_the_sites(sites, tables):
-    """CLIMATE bounds over 31 sites, 368 site-months: sums ±3 %, mean of the month errors ±4 %, RMS 15 %."""
+    """Over 31 sites, 368 site-months: sums ±3 %, mean of the month errors ±4 %, RMS 15 %."""
     month, sums = errors(sites, tables)
     assert month.size == 368
     assert abs(sums) < 0.03
