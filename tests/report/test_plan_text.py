@@ -21,22 +21,24 @@ def plan() -> dict[str, Any]:
     return sample()
 
 
-def against_golden(text: str) -> None:
+def against_golden(text: str, golden: Path = GOLDEN) -> None:
     """Compare; what differs is left beside the golden file for the eye."""
-    if text != GOLDEN.read_text("utf-8"):
-        GOLDEN.with_suffix(".new.txt").write_text(text, "utf-8")
-        pytest.fail(f"{GOLDEN.name} differs from the text now: see {GOLDEN.stem}.new.txt")
+    if text != golden.read_text("utf-8"):
+        golden.with_suffix(".new.txt").write_text(text, "utf-8")
+        pytest.fail(f"{golden.name} differs from the text now: see {golden.stem}.new.txt")
 
 
 def test_golden(plan: dict[str, Any]) -> None:
     against_golden(plan_text(plan))
 
 
-def test_the_golden_comparison_can_fail(plan: dict[str, Any]) -> None:
+def test_the_golden_comparison_can_fail(plan: dict[str, Any], tmp_path: Path) -> None:
+    copy = tmp_path / GOLDEN.name
+    copy.write_text(GOLDEN.read_text("utf-8"), "utf-8")
     plan["days"][3]["shore_kwh"] += 0.1
     with pytest.raises(pytest.fail.Exception, match="differs"):
-        against_golden(plan_text(plan))
-    GOLDEN.with_suffix(".new.txt").unlink()
+        against_golden(plan_text(plan), copy)
+    assert "13.6" in copy.with_suffix(".new.txt").read_text("utf-8")
 
 
 @pytest.mark.parametrize("width", [80, 104, 140])
@@ -86,6 +88,11 @@ def test_a_plan_that_falls_short_says_where_how_much_and_what_mends_it(plan: dic
 def test_a_short_plan_without_a_cure_says_so(plan: dict[str, Any]) -> None:
     plan["short"] = {"day": 9, "date": "2027-03-09", "place": "Killaloe", "short_kwh": 2.34, "mends": []}
     assert "was found to mend it" in plan_text(plan)
+
+
+def test_a_plan_that_does_not_arrive_though_every_day_is_held_says_so(plan: dict[str, Any]) -> None:
+    plan["arrives"] = None
+    assert "No day lacks energy" in plan_text(plan)
 
 
 def test_a_plan_without_days_is_still_text(plan: dict[str, Any]) -> None:

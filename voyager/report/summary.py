@@ -1,6 +1,7 @@
 """What stands around the tables of a plan: heading, notes, totals, what is short, cautions, assumptions."""
 
 from collections.abc import Iterable, Mapping
+from operator import itemgetter
 from typing import Any
 
 from voyager.report.tables import caution_letters
@@ -9,6 +10,10 @@ from voyager.report.totals import MARKS, totals
 from voyager.report.words import counted, listed, long_date, number, runs
 
 Plan = Mapping[str, Any]
+NOT_FOR_WANT_OF_ENERGY = (
+    "No day lacks energy, and still the voyage does not end: look at travel and lock hours, closures, dates, and legs "
+    "without a mooring that are longer than a day."
+)
 
 
 def opening(plan: Plan, width: int) -> list[str]:
@@ -84,10 +89,10 @@ def _charge(sums: Plan) -> str:
 
 
 def short_lines(plan: Plan, width: int) -> list[str]:
-    """The first day that is not held, what it lacks, and what would mend it; empty where every day is held."""
+    """The first day that is not held, what it lacks, and what would mend it; empty where the plan has no fault."""
     short = plan["short"]
     if not short:
-        return []
+        return [] if plan["arrives"] else [entry("", NOT_FOR_WANT_OF_ENERGY, width)]
     lead = f"Day {short['day']}, {long_date(short['date'])}, {short['place']}: {number(short['short_kwh'])} kWh short."
     mends = [entry("  - ", mend["text"], width) for mend in short["mends"]]
     none = [entry("  ", "No single night's rest and no plug on the way was found to mend it.", width)]
@@ -100,7 +105,8 @@ def caution_lines(plan: Plan, width: int) -> list[str]:
     grouped: dict[tuple[str, str], list[Plan]] = {}
     for caution in plan["cautions"]:
         grouped.setdefault((letters.get(caution["code"], ""), caution["text"]), []).append(caution)
-    return [entry(f"  {key[0] or '-'} ", _where(grouped[key]) + key[1], width) for key in sorted(grouped)]
+    ordered = sorted(grouped, key=itemgetter(0))
+    return [entry(f"  {key[0] or '-'} ", _where(grouped[key]) + key[1], width) for key in ordered]
 
 
 def _where(cautions: list[Plan]) -> str:
