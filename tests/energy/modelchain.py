@@ -10,6 +10,8 @@ from pvlib.modelchain import ModelChain
 from pvlib.pvsystem import Array, FixedMount, PVSystem
 
 from voyager.boat.arrays import PanelArray
+from voyager.sky.hours import HOURS, DayShape
+from voyager.sky.light import irradiance_on
 from voyager.sky.plane import ALBEDO
 
 
@@ -78,3 +80,41 @@ def _array(array: PanelArray, heading_deg: float, moored: bool) -> Array:
 def _loss(array: PanelArray) -> dict[str, float]:
     none = ("shading", "snow", "mismatch", "wiring", "connections", "lid", "nameplate_rating", "age", "availability")
     return {"soiling": array.loss_percent} | dict.fromkeys(none, 0.0)
+
+
+class SubHours:
+    """The sunlit sub-steps of days at one station as ModelChain wants them."""
+
+    def __init__(self, starts_utc: np.ndarray, shape: DayShape, lat: float, lon: float) -> None:
+        sun = shape.light.sun
+        self.shape, self.lit = shape, np.nonzero(sun.weight_h[:, 0] > 0)
+        day, hour, part = self.lit
+        self.where = day, 0, hour, part
+        times = starts_utc[day] + (hour * 60 + part * 15).astype("timedelta64[m]")
+        self.times = pd.DatetimeIndex(times, tz="UTC")
+        zenith = np.degrees(np.arccos(sun.cos_zenith[self.where]))
+        self.place = GivenSun(lat, lon).put(zenith, shape.azimuth_deg[self.where])
+
+    def weather(self, clearness: np.ndarray, air_c: np.ndarray, wind_mps: np.ndarray) -> pd.DataFrame:
+        """Irradiance of daily clearness (D,), air by hour (D, H), wind (D,)."""
+        sky = irradiance_on(self.shape.light[self.where], clearness[self.lit[0]])
+        flows = {"ghi": sky.ghi_w_m2, "dhi": sky.dhi_w_m2, "dni": sky.dni_w_m2}
+        air = {"temp_air": air_c[self.lit[0], self.lit[1]], "wind_speed": wind_mps[self.lit[0]]}
+        return pd.DataFrame(flows | air, index=self.times)
+
+    def power_w(
+        self,
+        arrays: Sequence[PanelArray],
+        heading_deg: float,
+        clearness: np.ndarray,
+        air_c: np.ndarray,
+        wind_mps: np.ndarray,
+        moored: bool = False,
+    ) -> np.ndarray:
+        """Mean power of each hour step (D, H, A) by ModelChain."""
+        chain = model_chain(arrays, heading_deg, self.place, moored)
+        extra = self.shape.light.extra_w[self.where]
+        power = chain_w(chain, arrays, self.weather(clearness, air_c, wind_mps), extra)
+        out = np.zeros((len(clearness), HOURS, len(arrays)))
+        np.add.at(out, self.lit[:2], power * self.shape.light.sun.weight_h[self.where][:, None])
+        return out

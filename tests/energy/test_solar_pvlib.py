@@ -1,21 +1,23 @@
-"""Panel power against pvlib's ModelChain and against one-minute integration."""
+"""Panel power against pvlib's ModelChain, by table and by the look-up of members."""
 
 from dataclasses import replace
 
 import numpy as np
-import pandas as pd
 import pytest
 
-from tests.energy.modelchain import GivenSun, chain_w, model_chain
+from tests.energy.modelchain import SubHours
 from voyager.boat.arrays import PanelArray
-from voyager.energy.solar import Mount, panel_table
-from voyager.sky.hours import DayShape, day_shape, irradiance
+from voyager.energy.solar import Mount, look_up, member_table, panel_table
+from voyager.sky.hours import DayShape, day_shape
 
 ARRAYS = (
     PanelArray("flat", 410, 9, low_light_percent=0),
     PanelArray("aft", 180, 4, tilt_deg=25, azimuth_deg=180, low_light_percent=0, controller_max_w=350),
     PanelArray("side", 300, 2, tilt_deg=70, azimuth_deg=90, low_light_percent=0, temperature_percent_per_k=-0.29),
 )
+DAYS = 45
+STARTS = np.datetime64("2027-02-20T08:00:00") + np.arange(DAYS + 1) * np.timedelta64(24, "h")
+MONTH = STARTS[:-1].astype("datetime64[M]")
 
 
 def above_one_degree(shape: DayShape) -> DayShape:
@@ -25,35 +27,35 @@ def above_one_degree(shape: DayShape) -> DayShape:
     return replace(shape, light=replace(light, sun=replace(light.sun, weight_h=high)))
 
 
-@pytest.mark.parametrize(("lat", "heading"), [(53.0, 35.0), (62.0, 260.0), (-38.0, 120.0)])
-def test_power_equals_pvlibs_model_chain_by_month_and_array(lat: float, heading: float) -> None:
-    days = 45
-    starts = np.datetime64("2027-02-20T08:00:00") + np.arange(days + 1) * np.timedelta64(24, "h")
-    shape = above_one_degree(day_shape(starts, np.full(days, 24), lat, 5.0))
-    rng = np.random.default_rng(3)
-    k, air = rng.uniform(0.05, 0.75, (days, 1, 1)), rng.uniform(-5, 25, (days, 1, 25, 1))
-    wind = rng.uniform(0, 9, (days, 1, 1))
-    ours = panel_table(
-        ARRAYS, shape, clearness=k, air_c=air, wind_mps=wind, mounts=[Mount(0, (heading,), False)]
-    ).array_watts[:, 0, :, 0]
+def by_month(watts: np.ndarray) -> np.ndarray:
+    """Energy (months, A) [Wh] of hourly power (D, H, A)."""
+    return np.array([np.sum(watts[month == MONTH], axis=(0, 1), dtype=float) for month in np.unique(MONTH)])
 
-    sky, light = irradiance(shape, k), shape.light
-    lit = np.nonzero(light.sun.weight_h > 0)
-    minutes = lit[2] * 60 + lit[3] * 15
-    times = pd.DatetimeIndex(starts[lit[0]] + minutes.astype("timedelta64[m]"), tz="UTC")
-    weather = pd.DataFrame(
-        {
-            "ghi": sky.ghi_w_m2[..., 0][lit],
-            "dhi": sky.dhi_w_m2[..., 0][lit],
-            "dni": sky.dni_w_m2[..., 0][lit],
-            "temp_air": air[lit[0], 0, lit[2], 0],
-            "wind_speed": wind[lit[0], 0, 0],
-        },
-        index=times,
-    )
-    place = GivenSun(lat, 5.0).put(np.degrees(np.arccos(light.sun.cos_zenith[lit])), shape.azimuth_deg[lit])
-    theirs = chain_w(model_chain(ARRAYS, heading, place, False), ARRAYS, weather, light.extra_w[lit])
-    month = starts[:-1].astype("datetime64[M]")
-    for one in np.unique(month):
-        expected = np.sum((theirs * light.sun.weight_h[lit][:, None])[month[lit[0]] == one], axis=0)
-        np.testing.assert_allclose(np.sum(ours[month == one], axis=(0, 1)), expected, rtol=1e-6)
+
+@pytest.mark.parametrize(("lat", "heading"), [(53.0, 35.0), (62.0, 260.0), (-38.0, 120.0)])
+def test_table_equals_pvlibs_model_chain_by_month_and_array(lat: float, heading: float) -> None:
+    shape = above_one_degree(day_shape(STARTS, np.full(DAYS, 24), lat, 5.0))
+    rng = np.random.default_rng(3)
+    k, air = rng.uniform(0.05, 0.75, (DAYS, 1, 1)), rng.uniform(-5, 25, (DAYS, 1, 25, 1))
+    wind = rng.uniform(0, 9, (DAYS, 1, 1))
+    mounts = [Mount(0, (heading,), False)]
+    ours = panel_table(ARRAYS, shape, clearness=k, air_c=air, wind_mps=wind, mounts=mounts).array_watts[:, 0, :, 0]
+    theirs = SubHours(STARTS, shape, lat, 5.0).power_w(ARRAYS, heading, k[:, 0, 0], air[:, 0, :, 0], wind[:, 0, 0])
+    np.testing.assert_allclose(by_month(ours), by_month(theirs), rtol=1e-6)
+
+
+def test_members_look_up_equals_pvlibs_model_chain_by_month_and_array() -> None:
+    """DESIGN's figure: equal to 1e-4 by month and array on equal input (whole days, horizon included)."""
+    shape = day_shape(STARTS, np.full(DAYS, 24), 53.0, 5.0)
+    rng = np.random.default_rng(4)
+    air, wind, k = rng.uniform(-2, 12, (DAYS, 1, 25)), rng.uniform(0, 9, (DAYS, 1)), rng.uniform(0.02, 0.8, (3, DAYS))
+    change = rng.normal(0, 4, k.shape)
+    unlimited = tuple(replace(a, controller_max_w=None) for a in ARRAYS)
+    shape = above_one_degree(shape)
+    table = member_table(unlimited, shape, air_c=air, wind_mps=wind, mounts=[Mount(0, (35.0,), False)])
+    ours = look_up(table, np.arange(DAYS), 0, k, change)
+    hours = SubHours(STARTS, shape, 53.0, 5.0)
+    for member in range(len(k)):
+        warmed = air[:, 0] + change[member][:, None]
+        theirs = hours.power_w(unlimited, 35.0, k[member], warmed, wind[:, 0])
+        np.testing.assert_allclose(by_month(ours[member]), by_month(theirs), rtol=1e-4)

@@ -20,6 +20,8 @@ Floats = NDArray[np.float64]
 HOURS = 25
 PARTS = 4
 STEP_S = 3600.0 / PARTS
+PARALLAX_RAD = np.radians(8.794 / 3600)
+"""Horizontal parallax of the sun: it lowers the sun by little, yet by half a percent of a polar noon."""
 MAX_EXCESS = 1.1
 """The beam trusts a day's H0 up to this ratio to the sun's true path (it matters where the polar night ends)."""
 
@@ -60,7 +62,7 @@ def irradiance(shape: DayShape, clearness: ArrayLike) -> Irradiance:
 def day_shape(days_starts_utc: ArrayLike, length_h: ArrayLike, lat: ArrayLike, lon: ArrayLike) -> DayShape:
     """Sub-steps of voyager days between instants (D + 1,), of 23 to 25 hours (D,), at stations (S,) in degrees.
 
-    Each sub-step is cut at sunrise and sunset (sun's centre on the true horizon) and stands for its middle. The
+    Each sub-step is cut at sunrise and sunset (sun's centre on the true horizon) and stands for its mean. The
     shares are renormalised so that a *solar* day (the sun once around, about its noon at one station) sums to K·H0 of
     its date by local solar time, whichever voyager day its hours fall into. Any time zone, polar day and night.
     """
@@ -93,7 +95,7 @@ class _Grid:
         first, last = int(starts[0] // DAY_S) - 2, int(starts[-1] // DAY_S) + 3
         table = ephemeris(first, last)
         near = np.arange(first, last + 1)[:, None] * DAY_S + DAY_S / 2 - SOLAR_DAY_S_PER_DEG * longitude
-        horizon = crossings(table, near, latitude, longitude, 0.0)
+        horizon = crossings(table, near, latitude, longitude, float(np.degrees(PARALLAX_RAD)))
         day = _solar_day(table, (steps + STEP_S / 2), longitude[:, None]) - first
         where = day, np.arange(len(latitude))[:, None]
         start, end = np.maximum(steps, horizon.rise_s[where]), np.minimum(ends, horizon.set_s[where])
@@ -104,35 +106,40 @@ class _Grid:
     def light(self) -> Light:
         """Fields on (D + 2, S, H, 4)."""
         station = self.lit[1]
-        angle, cosine, east, north = self._vector(station)
         of_year = _day_of_year(self.first_date, self.horizon.noon_s.shape[0])
-        dusk = (self.horizon.set_s - self.horizon.rise_s) * np.pi / DAY_S
-        a, b = share_coefficients(dusk[self.solar_day, station])
-        factor = np.maximum(a + b * np.cos(angle), 0.0)
+        dusk = ((self.horizon.set_s - self.horizon.rise_s) * np.pi / DAY_S)[self.solar_day, station]
+        cosine, east, north, factor, product = self._means(station, *share_coefficients(dusk))
         total_wh = 1000 * extraterrestrial_kwh_m2(np.degrees(self.lat_rad), of_year[:, None])
-        extra = SOLAR_CONSTANT_W_M2 * distance_factor(of_year)
-        whole = self._scale(total_wh, factor * cosine, station)
-        flat = self._scale(total_wh, cosine, station)
-        calm = np.minimum(1.0, MAX_EXCESS * extra[self.solar_day] / np.maximum(flat, 1e-9))
-        short = np.degrees(dusk)[self.solar_day, station] <= SHORT_DAY_DEG
-        sun = Sun(*map(self._spread, (self.weight_h, cosine, east, north)))
+        extra = (SOLAR_CONSTANT_W_M2 * distance_factor(of_year))[self.solar_day]
+        whole, flat = self._scale(total_wh, product, station), self._scale(total_wh, cosine, station)
+        calm = np.minimum(1.0, MAX_EXCESS * extra / np.maximum(flat, 1e-9))
         return Light(
-            sun,
-            global_w=self._spread(whole * factor * cosine),
+            Sun(*map(self._spread, (self.weight_h, cosine, east, north))),
+            global_w=self._spread(whole * product),
             beam_global_w=self._spread(calm * whole * factor),
             beam_diffuse_w=self._spread(calm * flat),
-            extra_w=self._spread(extra[self.solar_day], SOLAR_CONSTANT_W_M2),
-            short_day=self._spread(short),
+            extra_w=self._spread(extra, SOLAR_CONSTANT_W_M2),
+            short_day=self._spread(np.degrees(dusk) <= SHORT_DAY_DEG),
         )
 
-    def _vector(self, station: NDArray[np.int64]) -> tuple[Floats, Floats, Floats, Floats]:
+    def _means(self, station: NDArray[np.int64], a: Floats, b: Floats) -> tuple[Floats, ...]:
+        """Means over each sub-step: cos z, the sun's direction east and north, a + b·cos ω, and that times cos z.
+
+        Exact for the declination of the middle, so that sums over a day are integrals however short the day is. The
+        last but one is weighted with cos z, which over a sunlit sub-step is never 0, and so within a + b·cos ω of it.
+        """
         declination, ahead = self.table.at(self.middle_s)
-        phi = self.lat_rad[station]
         turn = (self.middle_s + ahead + SOLAR_DAY_S_PER_DEG * self.lon[station]) / DAY_S
-        angle = 2 * np.pi * (turn % 1.0 - 0.5)
-        sin_d, cos_d, cos_w = np.sin(declination), np.cos(declination), np.cos(angle)
-        cosine = np.maximum(np.sin(phi) * sin_d + np.cos(phi) * cos_d * cos_w, 0.0)
-        return angle, cosine, -cos_d * np.sin(angle), sin_d * np.cos(phi) - cos_d * np.sin(phi) * cos_w
+        angle, width = 2 * np.pi * (turn % 1.0 - 0.5), self.weight_h / 24
+        once, twice = np.cos(angle) * np.sinc(width), 0.5 + 0.5 * np.cos(2 * angle) * np.sinc(2 * width)
+        phi, sin_d, cos_d = self.lat_rad[station], np.sin(declination), np.cos(declination)
+        steady, swing = np.sin(phi) * sin_d - PARALLAX_RAD, np.cos(phi) * cos_d
+        cosine = np.clip(steady + swing * once, 0.0, 1.0)
+        product = np.maximum(a * cosine + b * (steady * once + swing * twice), 0.0)
+        east, north = -cos_d * np.sin(angle), sin_d * np.cos(phi) - cos_d * np.sin(phi) * np.cos(angle)
+        level = np.sqrt((1.0 - cosine**2) / np.maximum(east**2 + north**2, 1e-12))
+        factor = np.clip(product / np.maximum(cosine, 1e-12), 0.0, a + b)
+        return cosine, east * level, north * level, factor, factor * cosine
 
     def _scale(self, total_wh: Floats, share: Floats, station: NDArray[np.int64]) -> Floats:
         """What brings the sum of ``share`` over each solar day of a station to its irradiation [W/m²]."""
