@@ -1,0 +1,94 @@
+"""What the README shows works: its two files pass and plan, its commands are the ones of ``.ci/run``."""
+
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.cli.support import sample, voyager
+from voyager.cli import parser
+from voyager.report.export import DAY_KEYS
+
+ROOT = Path(__file__).parents[1]
+README = (ROOT / "README.md").read_text("utf-8")
+SET_UP = [
+    "python3 -m venv .venv && .venv/bin/pip install -q -c .ci/constraints.txt -e . && .venv/bin/voyager open",
+    "python3 -m venv .venv && .venv/bin/pip install -q -c .ci/constraints.txt -e '.[test]' && .venv/bin/pytest -q",
+]
+
+
+@pytest.fixture(scope="module")
+def example(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """The README's boat and voyage, written under the names in their first lines."""
+    folder = tmp_path_factory.mktemp("readme")
+    blocks = re.findall(r"```toml\n(# (\S+\.toml)\b.*?)```", README, re.DOTALL)
+    for text, name in blocks:
+        (folder / name).write_text(text, "utf-8")
+    return str(folder / blocks[1][1])
+
+
+@pytest.fixture(scope="module")
+def planned(example: str) -> dict[str, Any]:
+    """The plan of the example, once."""
+    from voyager.session.plan import plan
+
+    return plan(example)
+
+
+def test_set_up_commands_stand_alone_on_their_lines() -> None:
+    indented = [line.strip() for line in README.splitlines() if line.startswith("    python3")]
+    assert indented == SET_UP
+    assert SET_UP[1] in (ROOT / ".ci" / "run").read_text("utf-8")
+
+
+def test_every_command_is_in_the_readme() -> None:
+    assert all(f"voyager {name}" in README for name in parser.COMMANDS)
+
+
+def test_constraints_are_names_and_versions_only() -> None:
+    lines = (ROOT / ".ci" / "constraints.txt").read_text("utf-8").splitlines()
+    assert all(re.fullmatch(r"[A-Za-z0-9._-]+==[A-Za-z0-9.]+", line) for line in lines)
+
+
+def test_every_requirement_is_constrained() -> None:
+    import tomllib
+
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
+    asked = [*project["dependencies"], *project["optional-dependencies"]["test"]]
+    constrained = re.sub(r"[-_.]+", "-", (ROOT / ".ci" / "constraints.txt").read_text("utf-8").lower())
+    names = [re.sub(r"[-_.]+", "-", re.split(r"[<>=\[; ]", one)[0].lower()) for one in asked]
+    assert [name for name in names if f"{name}==" not in constrained] == []
+
+
+def test_the_example_passes_check(example: str, capsys: pytest.CaptureFixture[str]) -> None:
+    status, _, err = voyager(capsys, "check", example)
+    assert status == 0, err
+
+
+def test_the_example_has_a_plan_of_the_documented_shape(planned: dict[str, Any]) -> None:
+    shape = sample()
+    assert shape.keys() - {"about"} <= planned.keys()
+    assert planned["days"]
+    for part in ("voyage", "boat"):
+        assert shape[part].keys() <= planned[part].keys()
+    for part in ("days", "legs", "cautions"):
+        assert all(shape[part][0].keys() <= row.keys() for row in planned[part])
+    assert [key for key in planned["days"][0] if key in DAY_KEYS] == list(DAY_KEYS)
+
+
+def test_every_day_of_the_example_closes(planned: dict[str, Any]) -> None:
+    """FILES section 1: to 1e-6 kWh."""
+    for day in planned["days"]:
+        spent = sum(day[f"{key}_kwh"] for key in ("propulsion", "hotel", "heating", "loss", "spilled"))
+        end = day["charge_start_kwh"] + day["solar_kwh"] + day["shore_kwh"] - spent
+        assert end == pytest.approx(day["charge_end_kwh"], abs=1e-6)
+
+
+def test_the_command_prints_that_plan(
+    example: str, planned: dict[str, Any], capsys: pytest.CaptureFixture[str]
+) -> None:
+    status, out, err = voyager(capsys, "plan", example, "--json")
+    assert (status, err) == (0 if planned["arrives"] else 1, "")
+    assert json.loads(out) == json.loads(json.dumps(planned))
