@@ -17,7 +17,7 @@ def run(args: argparse.Namespace) -> int:
     _terminal()
     from voyager.tui.app import run as run_screens
 
-    return int(run_screens(args.voyage or _demo()) or 0)
+    return run_screens(args.voyage)
 
 
 def _terminal() -> None:
@@ -25,9 +25,3 @@ def _terminal() -> None:
         raise InputError("voyager open needs a terminal to draw on; use voyager plan VOYAGE for text, JSON or CSV")
     if os.environ.get("TERM", "dumb") == "dumb":
         raise InputError("voyager open cannot draw on a terminal of TERM=dumb; set TERM, or use voyager plan VOYAGE")
-
-
-def _demo() -> str:
-    from voyager.session.demo import demo_path
-
-    return str(demo_path())
