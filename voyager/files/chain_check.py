@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from math import asin, cos, radians, sin, sqrt
+from statistics import median
 
 from voyager.files.faults import Faults, row_name
 from voyager.files.printable import proposal
@@ -103,12 +104,15 @@ def _check_length(number: int, leg: LegTable, positions: Mapping[str, LatLon], f
 
 
 def _swapped(leg: LegTable, positions: Mapping[str, LatLon]) -> str:
-    """A hint where one end, latitude and longitude swapped, would lie much nearer the other."""
+    """A hint where the end that lies apart from the other places would, swapped, lie much nearer."""
+    middle = median(lat for lat, _ in positions.values()), median(lon for _, lon in positions.values())
+    near, apart = sorted((leg.start, leg.end), key=lambda name: rough_km(positions[name], middle))
     straight = rough_km(positions[leg.start], positions[leg.end])
-    for here, other in ((leg.start, leg.end), (leg.end, leg.start)):
-        lat, lon = positions[here]
-        if abs(lon) <= 90 and rough_km((lon, lat), positions[other]) < 0.2 * straight:
-            return f'; latitude and longitude of "{here}" may be swapped: at = [{lon:g}, {lat:g}]'
+    lat, lon = positions[apart]
+    if abs(lon) <= 90 and rough_km((lon, lat), positions[near]) < 0.2 * straight:
+        if len(positions) > 2:
+            return f'; latitude and longitude of "{apart}" may be swapped: at = [{lon:g}, {lat:g}]'
+        return "; latitude and longitude of one of them may be swapped"
     return "; positions are [latitude, longitude]"
 
 

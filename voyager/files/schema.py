@@ -35,6 +35,7 @@ def _finish(name: str, table: dict[str, Any]) -> None:
     keys = table["properties"]
     for key, own in list(keys.items()):
         keys[key] = own = _without_null(own)
+        own.pop("title", None)
         if key in DEFAULTS:
             own["default"] = DEFAULTS[key]
         if key in LEAST_ROWS:
