@@ -2,6 +2,7 @@
 
 import json
 import re
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -92,3 +93,22 @@ def test_the_command_prints_that_plan(
     status, out, err = voyager(capsys, "plan", example, "--json")
     assert (status, err) == (0 if planned["arrives"] else 1, "")
     assert json.loads(out) == json.loads(json.dumps(planned))
+
+
+def test_output_page_names_every_key(example: str, planned: dict[str, Any]) -> None:
+    """Keys of the real results, at any depth, stand in OUTPUT.md."""
+    from voyager.session.place import speeds, sun
+
+    page = set(re.findall(r"`([a-z0-9_]+)`", (ROOT / "OUTPUT.md").read_text("utf-8")))
+    results = (planned, sample(), sun(53, -8, "2027-03-01"), speeds(example))
+    assert {key for result in results for key in keys(result)} - page == {"about"}
+
+
+def keys(value: object) -> Iterator[str]:
+    """All keys of nested mappings."""
+    if isinstance(value, dict):
+        yield from value
+        value = list(value.values())
+    if isinstance(value, list):
+        for one in value:
+            yield from keys(one)
