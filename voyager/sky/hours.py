@@ -98,7 +98,9 @@ class _Grid:
         horizon = crossings(table, near, latitude, longitude, float(np.degrees(PARALLAX_RAD)))
         day = _solar_day(table, (steps + STEP_S / 2), longitude[:, None]) - first
         where = day, np.arange(len(latitude))[:, None]
-        start, end = np.maximum(steps, horizon.rise_s[where]), np.minimum(ends, horizon.set_s[where])
+        rise = np.where(horizon.up_all_day, -np.inf, horizon.rise_s)
+        dusk = np.where(horizon.up_all_day, np.inf, horizon.set_s)
+        start, end = np.maximum(steps, rise[where]), np.minimum(ends, dusk[where])
         lit = np.nonzero(end > start)
         middle, weight = (start[lit] + end[lit]) / 2, (end[lit] - start[lit]) / 3600
         return cls(np.radians(latitude), longitude, table, first, horizon, day.shape, lit, day[lit], middle, weight)

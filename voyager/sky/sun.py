@@ -17,6 +17,8 @@ RISE_ALTITUDE_DEG = -0.8333
 """Altitude of the sun's centre at sunrise: half its disc and mean refraction; US Naval Observatory's convention."""
 
 SOLAR_DAY_S_PER_DEG = 240.0
+ROUNDS = 3
+"""Of the crossing's iteration; the declination moves by 0.4° a day at most."""
 
 
 @dataclass(frozen=True)
@@ -91,7 +93,7 @@ def _edge(
     table: Ephemeris, noon_s: Floats, lat: Floats, lon: Floats, altitude_deg: float, side: int
 ) -> tuple[Floats, Floats]:
     time, arc = noon_s, noon_s
-    for _ in range(3):
+    for _ in range(ROUNDS):
         declination, ahead = table.at(time)
         arc = half_day_arc_rad(np.radians(lat), declination, altitude_deg)
         drift = ahead - table.at(noon_s)[1]
@@ -122,7 +124,8 @@ def sun_times(lat: ArrayLike, lon: ArrayLike, dates: Sequence[date], *, midday_u
     """Sun times of dates (D,) at stations (S,), within seconds of pvlib's SPA up to 60° and a minute beyond.
 
     A date means the solar noon nearest to ``midday_utc`` (D,), the civil noon of the date in the zone that is
-    kept; left out, nearest to 12 h mean local time of the station.
+    kept; left out, nearest to 12 h mean local time of the station. A sun that rises but no longer sets, the first
+    evening of the midnight sun, "sets" at midnight.
     """
     latitude, longitude = np.atleast_1d(np.asarray(lat, float)), np.atleast_1d(np.asarray(lon, float))
     near = _midday_s(dates, longitude, midday_utc)
