@@ -1,6 +1,6 @@
 """Irradiance of single sub-steps: what a daily clearness makes of the geometry of the sun."""
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from typing import Any, Self
 
 import numpy as np
@@ -11,11 +11,12 @@ from voyager.sky.shares import daily_diffuse_fraction
 Floats = NDArray[np.float64]
 
 
+@dataclass(frozen=True)
 class _Cut:
     """Frozen arrays of one shape, cut all alike by ``self[index]``."""
 
     def __getitem__(self, index: Any) -> Self:
-        return type(self)(*(getattr(self, f.name)[index] for f in fields(self)))  # type: ignore[arg-type]
+        return replace(self, **{f.name: getattr(self, f.name)[index] for f in fields(self)})
 
 
 @dataclass(frozen=True)
