@@ -47,11 +47,13 @@ def test_what_is_no_file_is_one_sentence(capsys: Capture, name: str) -> None:
     assert "\x1b" not in err
 
 
-@pytest.mark.parametrize(("arrives", "status"), [({"date": "2027-03-11"}, 0), (None, 1)])
+@pytest.mark.parametrize(("arrives", "status"), [("2027-03-11", 0), (None, 1)])
 def test_strict_plans_too(monkeypatch: pytest.MonkeyPatch, capsys: Capture, arrives: object, status: int) -> None:
     result = {"voyage": {"sky": "cautious"}, "arrives": arrives, "short": None}
-    stand_in(monkeypatch, "voyager.session.plan", plan=lambda path, changes: result)
-    assert voyager(capsys, "check", "--strict", str(PAIR / "shannon.toml"))[0] == status
+    stand_in(monkeypatch, "voyager.session.plan", plan=lambda path, progress: result)
+    answered, out, err = voyager(capsys, "check", "--strict", str(PAIR / "shannon.toml"))
+    assert (answered, err) == (status, "")
+    assert ("arrives on 2027-03-11" if arrives else "no plan arrives") in out
 
 
 def test_a_check_loads_nothing_heavy() -> None:

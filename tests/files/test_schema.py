@@ -77,7 +77,7 @@ def test_other_units_and_texts_are_valid(new: str) -> None:
 
 
 def test_every_key_of_the_page_stands_in_the_schemas() -> None:
-    """Keys as FILES.md sections 2 and 3 list them."""
+    """Keys as the description of the files lists them, by hand."""
     boat, voyage = schema("boat"), schema("voyage")
     tables = {"top": boat["properties"], **{name: table["properties"] for name, table in boat["$defs"].items()}}
     assert {len(keys - set(tables[name])) for name, keys in PAGE_BOAT.items()} == {0}

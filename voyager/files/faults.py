@@ -39,10 +39,6 @@ class Faults:
         line = line_of(self.document.positions, path)
         self.problems.append(Problem(printable(self.document.file), line, dotted(path), printable(text)))
 
-    def key(self, path: Path) -> str:
-        """The last key of ``path`` as the file has it."""
-        return str(self.written(path)[-1])
-
 
 def row_name(row: object) -> str:
     """`from A to B` or the name of a row, as far as it can be read."""

@@ -1,6 +1,6 @@
 """Whether a voyage and its boat are sound."""
 
-from voyager.errors import NoPlan
+from collections.abc import Callable
 
 
 def check(path: str) -> list[str]:
@@ -13,35 +13,27 @@ def check(path: str) -> list[str]:
     return list(examine(path).notes)
 
 
-def check_strictly(path: str) -> list[str]:
-    """As ``check``, then the plan too. Raises NoPlan where the boat does not arrive."""
+def check_strictly(path: str, progress: Callable[[float, str], None] | None = None) -> tuple[list[str], bool]:
+    """As ``check``, then the plan: the notes with one on it, and whether the boat arrives."""
     notes = check(path)
     from voyager.session.plan import plan
 
-    result = plan(path, {})
-    date = arrival_date(result)
-    if date is None:
-        raise NoPlan(f"{path}: no plan arrives{_short(result)}")
-    return [*notes, f"with {_sky(result)} sky the plan arrives on {date}"]
-
-
-def arrival_date(result: dict[str, object]) -> str | None:
-    """The date of arrival of a plan, None where it does not arrive."""
-    arrives = result.get("arrives")
-    if isinstance(arrives, dict):
-        arrives = arrives.get("date")
-    return arrives if isinstance(arrives, str) else None
+    result = plan(path, progress=progress)
+    arrives = result["arrives"]
+    told = f"the plan arrives on {arrives}" if arrives else "no plan arrives"
+    return [*notes, f"with a {_sky(result)} sky {told}{_short(result)}"], arrives is not None
 
 
 def _sky(result: dict[str, object]) -> str:
-    voyage = result.get("voyage")
-    return f"a {voyage['sky']}" if isinstance(voyage, dict) and "sky" in voyage else "one"
+    voyage = result["voyage"]
+    return str(voyage["sky"]) if isinstance(voyage, dict) else ""
 
 
 def _short(result: dict[str, object]) -> str:
+    """The first day on which energy is missing, and what would mend it."""
     short = result.get("short")
     if not isinstance(short, dict):
         return ""
-    mends = [mend["text"] for mend in short.get("mends", []) if isinstance(mend, dict) and "text" in mend]
-    mend = f"; {mends[0]}" if mends else ""
-    return f": on {short.get('date')} at {short.get('place')} {short.get('short_kwh')} kWh are missing{mend}"
+    text = f"; on {short['date']} at {short['place']} {short['short_kwh']:.1f} kWh are missing"
+    mends = "; or ".join(str(mend["text"]).rstrip(".") for mend in short["mends"])
+    return f"{text}; what would mend it: {mends}" if mends else text
