@@ -14,7 +14,7 @@ FRESH_AIR_M3_PER_H = 15.0
 FROST_GUARD_C = 2.0
 RADIANT_MAX_K = 3.0
 HELD_WITHIN_K = 0.05
-SUBSTEP_H = 1 / 12
+SUBSTEP_H = 0.5
 
 
 @dataclass(frozen=True)
@@ -148,8 +148,9 @@ def step(
     a = exp(-UA hours / C), but for a setpoint crossed on the way; two halves are always one whole.
     ``heat_max_w`` 0 is no heater, a setpoint of -inf no wish. ``heat_kwh`` is heat in the cabin, not its electricity.
 
-    With a ``structure_c`` (and the cabin's structure keys) a second node exchanges with the air: frozen within
-    sub-steps of at most 5 minutes, then relaxed exactly towards the air's mean. Source of both: lumped capacity,
+    With a ``structure_c`` (and the cabin's structure keys) a second node exchanges with the air, in sub-steps of at
+    most 30 minutes: the air meets the structure's mean of the sub-step, found in a first pass, and the structure
+    relaxes exactly towards the air's mean. Source of both: lumped capacity,
     Cengel, Heat Transfer, chapter 4.
     """
     ua = ua_used_w_per_k(cabin)
@@ -167,16 +168,22 @@ def _two_nodes(
     cabin: Cabin, air: Floats, structure: Floats, source: Floats, setpoint: Floats, heat_max: Floats, hours: Floats
 ) -> CabinStep:
     exchange, capacity = cabin.structure_w_per_k or 0.0, cabin.structure_capacity_wh_per_k or np.inf
-    count = max(1, int(np.ceil(np.max(hours, initial=0.0) / SUBSTEP_H - 1e-9)))
+    part_h = max(SUBSTEP_H / 6, min(SUBSTEP_H, capacity / exchange / 4))
+    count = max(1, int(np.ceil(np.max(hours, initial=0.0) / part_h - 1e-9)))
     length, ua = hours / count, ua_used_w_per_k(cabin) + exchange
+    turns = exchange * length / capacity
+    fading = np.exp(-turns)
+    share = np.where(turns > 1e-9, -np.expm1(-turns) / np.maximum(turns, 1e-12), 1.0)
     heat, held = np.zeros_like(air), np.zeros_like(air)
     for _ in range(count):
-        node = Air(ua, cabin.thermal_capacity_wh_per_k, source + exchange * structure, heat_max)
-        before = air
-        air, more_wh, more_h = _thermostat(node, before, setpoint, length)
+        before, middle = air, structure
+        for _ in range(2):
+            node = Air(ua, cabin.thermal_capacity_wh_per_k, source + exchange * middle, heat_max)
+            air, more_wh, more_h = _thermostat(node, before, setpoint, length)
+            mean = _mean_c(node, before, air, more_wh, length)
+            middle = mean + (structure - mean) * share
         heat, held = heat + more_wh, held + more_h
-        mean = _mean_c(node, before, air, more_wh, length)
-        structure = mean + (structure - mean) * np.exp(-exchange * length / capacity)
+        structure = mean + (structure - mean) * fading
     return CabinStep(air, structure, heat / 1e3, held)
 
 

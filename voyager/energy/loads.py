@@ -9,8 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from voyager.boat.cabin import Comfort, Heater, air_setpoint_c, cop, step, ua_used_w_per_k
-from voyager.boat.comfort import Piece
+from voyager.boat.cabin import Comfort, Heater, Piece, air_setpoint_c, cop, step, ua_used_w_per_k
 from voyager.boat.inverter import Inverter, dc_w, efficiency
 from voyager.boat.vessel import Vessel
 

@@ -41,7 +41,8 @@ class Chain:
 
 def chain(shape: tuple[int, ...], ceiling_kwh: float) -> Chain:
     """The empty chain: nothing has happened yet."""
-    return Chain(np.zeros(shape), np.full(shape, ceiling_kwh), np.zeros(shape), np.full(shape, ceiling_kwh), ceiling_kwh)
+    zero, full = np.zeros(shape), np.full(shape, ceiling_kwh)
+    return Chain(zero, full, zero.copy(), full.copy(), ceiling_kwh)
 
 
 def joined(first: Chain, second: Chain) -> Chain:

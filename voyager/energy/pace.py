@@ -66,7 +66,8 @@ def _confined_limit_mps(hull: Hull, leg: Leg) -> float:
     area = midship_area(hull)
     if leg.water not in BANKED or leg.depth_m is None or leg.width_m is None or area is None:
         return SPEED_MAX_MPS
-    return float(min(SPEED_MAX_MPS, CONFINED_SHARE * schijf_limit_mps(leg.depth_m, leg.width_m, area)))
+    limit = float(schijf_limit_mps(leg.depth_m, leg.width_m, area))
+    return min(SPEED_MAX_MPS, CONFINED_SHARE * limit)
 
 
 def _within_motor(hull: Hull, grid: Floats, power: Floats) -> Floats:

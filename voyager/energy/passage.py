@@ -3,7 +3,7 @@
 Nobody else knows. All starts, paces and a block of days are walked together, node by node along the way.
 """
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +19,8 @@ Ints = NDArray[np.int64]
 STREAMS = 21
 TIDE_WAIT_H = 0.5
 TIDE_WAITS = 24
+NAMES = ("time", "kwh", "poor", "wait", "moving", "water_km")
+GROWTH = 24
 
 
 @dataclass(frozen=True)
@@ -104,23 +106,25 @@ class Clock:
 def walk(way: Way, legs: tuple[Leg, ...], table: SpeedTable, clock: Clock, starts: Ints) -> Passages:
     """Walk on from the moorings ``starts`` (I,) until nobody gets further before the close of travel."""
     shape = (len(clock.group), len(starts), table.power_w.shape[-1])
-    time = np.broadcast_to(clock.open_h[:, :, None], shape).copy()
-    state = _State(time, *(np.zeros(shape) for _ in range(5)))
-    rows = [state.copy()]
-    first = way.moorings_at[starts]
+    rows = np.empty((len(NAMES), GROWTH, *shape))
+    state = _State(*np.zeros((len(NAMES), *shape)))
+    state.time[:] = clock.open_h[:, :, None]
+    first, count = way.moorings_at[starts], 1
+    state.put(rows[:, 0])
     for offset in range(len(way.km)):
-        node = first + offset
-        inside = node < len(way.km)
-        node = np.minimum(node, len(way.km) - 1)
+        inside = first + offset < len(way.km)
+        node = np.minimum(first + offset, len(way.km) - 1)
         _serve(way, clock, state, node)
         _move(way, table, clock, state, node)
         late = ~(state.time <= clock.close_h[:, :, None] + 1e-9) | ~inside[None, :, None]
         state.time[late] = np.inf
-        rows.append(state.copy())
+        if count == rows.shape[1]:
+            rows = np.concatenate([rows, np.empty_like(rows)], axis=1)
+        state.put(rows[:, count])
+        count += 1
         if not np.isfinite(state.time).any():
             break
-    stacked = [np.stack([getattr(r, name) for r in rows]) for name in ("time", "kwh", "poor", "wait", "moving", "water_km")]
-    return Passages(*stacked)
+    return Passages(*rows[:, :count])
 
 
 @dataclass
@@ -132,8 +136,10 @@ class _State:
     moving: Floats
     water_km: Floats
 
-    def copy(self) -> "_State":
-        return _State(*(getattr(self, f.name).copy() for f in fields(self)))
+    def put(self, row: Floats) -> None:
+        """Write down where everybody stands."""
+        for k, name in enumerate(NAMES):
+            row[k] = getattr(self, name)
 
 
 def _serve(way: Way, clock: Clock, state: _State, node: Ints) -> None:

@@ -6,8 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from voyager.boat.battery import blocked, cell_step_c, floor_kwh
-from voyager.boat.cabin import Comfort
-from voyager.boat.comfort import Piece
+from voyager.boat.cabin import Comfort, Piece
 from voyager.boat.vessel import Vessel
 from voyager.energy.ledger import Ledger
 from voyager.energy.loads import Loads, loads
@@ -42,7 +41,7 @@ class Track:
 def run(
     vessel: Vessel, track: Track, comfort: Comfort, pieces: list[Piece], first: int, last: int, state: State
 ) -> tuple[Ledger, State]:
-    """Steps ``first`` to ``last`` (exclusive) of a day at one comfort step; ``pieces`` of the whole day at that step."""
+    """Steps ``first`` to ``last`` (exclusive) of a day at one comfort step; ``pieces`` of the whole day at it."""
     part = loads(
         vessel,
         comfort,

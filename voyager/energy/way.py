@@ -11,7 +11,7 @@ from voyager.route.line import Route
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-TIDE_STEP_KM = 2.0
+TIDE_STEP_KM = 4.0
 
 
 @dataclass(frozen=True)
@@ -27,7 +27,7 @@ class Way:
     """K nodes and K-1 segments. ``mooring`` (K,) number or -1; ``moorings_at`` (N,) node of each mooring.
 
     ``service_h``, ``service_kwh``, ``locks`` (K,): time, energy and locks at the node itself, to be passed before
-    going on, by the hours of leg ``service_leg`` (K,). ``leg``, ``km``, ``reach`` (K-1,) of the segment behind the node.
+    going on, by the hours of leg ``service_leg`` (K,). ``leg``, ``km``, ``reach`` (K-1,) of the segment after it.
     """
 
     node_km: Floats
@@ -109,7 +109,7 @@ def _leg_rows(route: Route, number: int, leg: Leg, hull: Hull) -> list[_Row]:
     rows += [
         _Row(m.km, number, k) for k, m in enumerate(route.moorings) if m.leg == number and m.place is None
     ]
-    if leg.tide_high_water is not None:
+    if leg.tide_high_water is not None and not leg.moor_anywhere:
         parts = int(np.ceil(length / TIDE_STEP_KM))
         rows += [_Row(start + length * k / parts, number) for k in range(1, parts)]
     rows.sort(key=lambda r: (r.km, r.mooring < 0))

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from voyager.energy.maps import Chain
+from voyager.energy.passage import Passages
 from voyager.planner.aim import LATE, WEIGHTS, Weights, never_price, price
 from voyager.planner.effects import Lying, heating_reserve_kwh, lying, rounded, trip_chains
 from voyager.planner.frame import Frame
@@ -59,23 +60,32 @@ class _Builder:
         self.weights = WEIGHTS[frame.voyage.aim]
         self.ahead, self.back = build_walker(frame), build_back(frame)
         self.rules, self.furthest, self.plugs = _rules(frame), _furthest(stops), nearest_plugs(frame)
-        self.starts = np.arange(len(frame.route.moorings))
-        self.reached = self.starts == 0
+        self.number = np.arange(len(frame.route.moorings))
+        self.km = np.asarray([m.km for m in frame.route.moorings])
+        self.reached = self.number == 0
         self.mornings: list[Morning] = []
         self.evenings: list[Evening] = []
         self.refuges: list[Refuge] = []
         self.reserves: list[Floats] = []
 
     def block(self, first: int, count: int) -> None:
-        passages = self.ahead.block(first, count, self.starts)
-        going_back = self.back.block(first, count, self.starts) if self.back else None
+        near = self.km <= self.km[self.reached].max() + self.ahead.reach_km(first, count)
+        starts = np.flatnonzero(near)
+        passages = self.ahead.block(first, count, starts)
+        back = self._back(first, count)
         for b in range(count):
-            far = np.where(self.reached, self.furthest, self.starts)
-            trips = _allowed(day_trips(self.ahead, passages, b, first + b, self.starts, far), self.rules, first + b)
-            behind = None
-            if self.back is not None and going_back is not None:
-                behind = back_trips(self.frame, self.back, going_back, b, first + b, self.plugs)
+            far = np.where(self.reached, self.furthest, self.number)[starts]
+            trips = _allowed(day_trips(self.ahead, passages, b, first + b, starts, far), self.rules, first + b)
+            behind = back_trips(*back, b, first + b, self.plugs) if back else None
             self.day(first + b, trips, behind)
+
+    def _back(self, first: int, count: int) -> tuple[Walker, Passages, Ints] | None:
+        """Walks back in these days from every mooring that has a plug behind it and none itself."""
+        wants = self.reached & (self.plugs.behind >= 0) & ~self.plugs.here
+        if self.back is None or not wants.any():
+            return None
+        starts = np.sort(len(wants) - 1 - np.flatnonzero(wants))
+        return self.back, self.back.block(first, count, starts), starts
 
     def day(self, day: int, trips: Trips, behind: Trips | None) -> None:
         frame, stops, weights = self.frame, self.stops, self.weights
@@ -113,14 +123,19 @@ class Rules:
 def _rules(frame: Frame) -> Rules:
     """The leg ends with a date, and the date of arrival as one more at the destination."""
     first, far = frame.voyage.departs, 10**6
-    rows = []
-    for leg, km in zip(frame.voyage.legs, frame.route.start_km[1:], strict=True):
-        if leg.earliest or leg.latest:
-            early = (leg.earliest - first).days if leg.earliest else 0
-            rows.append((float(km), early, (leg.latest - first).days if leg.latest else far))
-    km, early, late = (np.asarray(column) for column in zip(*rows, strict=True)) if rows else (np.zeros(0),) * 3
+    rows = [
+        (
+            float(km),
+            (leg.earliest - first).days if leg.earliest else 0,
+            (leg.latest - first).days if leg.latest else far,
+        )
+        for leg, km in zip(frame.voyage.legs, frame.route.start_km[1:], strict=True)
+        if leg.earliest or leg.latest
+    ]
+    table = np.asarray(rows, dtype=float).reshape(-1, 3)
     by = (frame.voyage.by - first).days if frame.voyage.by else None
-    return Rules(km, early, late, by, np.asarray([m.km for m in frame.route.moorings]))
+    days = table[:, 1:].astype(np.int64)
+    return Rules(table[:, 0], days[:, 0], days[:, 1], by, np.asarray([m.km for m in frame.route.moorings]))
 
 
 def _crossed(rules: Rules, trips: Trips) -> NDArray[np.bool_]:
@@ -159,25 +174,34 @@ def _morning(
 def _going(
     frame: Frame, stops: Stops, day: int, trips: Trips, reserve: Floats, rules: Rules, weights: Weights
 ) -> dict[str, NDArray[np.generic]]:
-    """The trips at every step of the ladder from the voyage's down."""
-    chains = trip_chains(frame, day, trips, range(frame.wanted, len(frame.vessel.comfort)))
+    """The trips at the voyage's step, and the slowest of each at every step below it."""
+    slowest = _slowest(trips)
+    rows = [_going_at(frame, stops, day, trips, frame.wanted, reserve, rules, weights)]
+    for step in range(frame.wanted + 1, len(frame.vessel.comfort)):
+        rows.append(_going_at(frame, stops, day, slowest, step, reserve, rules, weights))
+    return {name: np.concatenate([row[name] for row in rows]) for name in rows[0]}
+
+
+def _slowest(trips: Trips) -> Trips:
+    """The slowest trip from each start to each end: where comfort is given up it is to save energy."""
+    _, first = np.unique(trips.start * (trips.end.max(initial=0) + 1) + trips.end, return_index=True)
+    return replace(trips, **{name: value[first] for name, value in vars(trips).items()})
+
+
+def _going_at(
+    frame: Frame, stops: Stops, day: int, trips: Trips, step: int, reserve: Floats, rules: Rules, weights: Weights
+) -> dict[str, NDArray[np.generic]]:
+    chain = trip_chains(frame, day, trips, [step])[0]
     arrives = trips.end == len(frame.route.moorings) - 1
-    made_fast = trips.arrive_h / frame.days.length_h[day]
-    days = np.where(arrives, made_fast, 1.0)
+    days = np.where(arrives, trips.arrive_h / frame.days.length_h[day], 1.0)
     hours = trips.arrive_h - trips.depart_h - trips.wait_h
     floor = np.maximum(*(frame.weather.floor_kwh[day, frame.mooring_station[m]] for m in (trips.start, trips.end)))
-    plug = frame.plugs_w[trips.end] > 0
-    rows = []
-    for down, chain in enumerate(chains):
-        step = frame.wanted + down
-        need = floor + np.where(plug, 0.0, reserve[trips.end, step])
-        cost = price(weights, days, hours, trips.kwh, np.full(len(hours), float(down)))
-        cost = cost + _lateness(rules, trips, day, arrives)
-        base = (stops.last[trips.start], stops.first[trips.end], np.full(len(hours), step), trips.pace, cost)
-        row = dict(zip(FIELDS, (*base, trips.arrive_h, hours, trips.kwh), strict=True))
-        row |= _maps(frame, chain, floor, need)
-        rows.append({**row, "arrives": arrives, "below_kwh": np.full(len(hours), np.inf)})
-    return {name: np.concatenate([row[name] for row in rows]) for name in rows[0]}
+    need = floor + np.where(frame.plugs_w[trips.end] > 0, 0.0, reserve[trips.end, step])
+    cost = price(weights, days, hours, trips.kwh, np.full(len(hours), float(step - frame.wanted)))
+    cost = cost + _lateness(rules, trips, day, arrives)
+    base = (stops.last[trips.start], stops.first[trips.end], np.full(len(hours), step), trips.pace, cost)
+    row = dict(zip(FIELDS, (*base, trips.arrive_h, hours, trips.kwh), strict=True))
+    return row | _maps(frame, chain, floor, need) | {"arrives": arrives, "below_kwh": np.full(len(hours), np.inf)}
 
 
 def _maps(frame: Frame, part: Chain, floor: Floats, need: Floats) -> dict[str, Floats]:

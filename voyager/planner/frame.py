@@ -3,20 +3,20 @@
 Arrays by day, station and hour; nothing here depends on what the boat does.
 """
 
-from dataclasses import dataclass
-from datetime import timedelta
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from voyager.boat.comfort import Piece, comfort_pieces
+from voyager.boat.cabin import Piece
+from voyager.boat.comfort import comfort_pieces
 from voyager.boat.vessel import Vessel
 from voyager.energy.loads import Loads, loads, steady_air_c
 from voyager.energy.run import cell_heater_w
 from voyager.energy.solar import Mount, PanelTable, glass_w_m2, panel_table
 from voyager.energy.way import StationAt, Way, build_way
-from voyager.energy.weather import HOURS, Stations, Weather, one_sky_weather
+from voyager.energy.weather import Stations, Weather, one_sky_weather
 from voyager.planner.windows import Windows, windows
 from voyager.route.calendar import Days, days
 from voyager.route.leg import EXPOSED
@@ -127,7 +127,7 @@ def build_frame(vessel: Vessel, voyage: Voyage, count: int, sky: str | None = No
 
 def _midday(calendar: Days) -> NDArray[np.datetime64]:
     """Civil noon of every day, near enough: 12 h less the day's own start after its start."""
-    return calendar.starts_utc[:-1] + ((720 - calendar.start_min) * 60).astype("timedelta64[s]")
+    return np.asarray(calendar.starts_utc[:-1] + ((720 - calendar.start_min) * 60).astype("timedelta64[s]"))
 
 
 def _stations(numbers: StationAt, route: Route, way: Way, mooring_station: Ints) -> Stations:
@@ -138,7 +138,8 @@ def _stations(numbers: StationAt, route: Route, way: Way, mooring_station: Ints)
     height = np.zeros(count)
     for square in range(count):
         inside = [m.height_m for m, s in zip(route.moorings, mooring_station, strict=True) if s == square]
-        height[square] = float(np.mean(inside)) if inside else 0.0
+        known = [h for h in inside if h != 0]
+        height[square] = float(np.mean(known)) if known else 0.0
     sea = [route.legs[leg].water in EXPOSED for leg in way.reaches.leg]
     exposed = np.zeros(count, dtype=bool)
     np.logical_or.at(exposed, way.reaches.station, sea)
@@ -231,15 +232,13 @@ def _all_days(
 
 
 def _row(part: Loads, k: int) -> Loads:
-    structure = None if part.structure_c is None else part.structure_c[k]
-    values = (part.hotel_w, part.heating_w, part.inverter_loss_w, part.air_c, part.warm_h, part.asked_h, part.low_c)
-    return Loads(*(v[k] for v in values), structure)
+    """One day of several."""
+    return replace(part, **{name: value[k] for name, value in vars(part).items() if value is not None})
 
 
 def _stacked(rows: list[Loads]) -> Loads:
-    names = ("hotel_w", "heating_w", "inverter_loss_w", "air_c", "warm_h", "asked_h", "low_c")
-    structure = None if rows[0].structure_c is None else np.stack([r.structure_c for r in rows if r.structure_c is not None])
-    return Loads(*(np.stack([getattr(r, name) for r in rows]) for name in names), structure)
+    names = [name for name, value in vars(rows[0]).items() if value is not None]
+    return replace(rows[0], **{name: np.stack([getattr(row, name) for row in rows]) for name in names})
 
 
 def pieces_of(frame: Frame, day: int, step: int) -> list[Piece]:
@@ -247,11 +246,3 @@ def pieces_of(frame: Frame, day: int, step: int) -> list[Piece]:
     return comfort_pieces(
         frame.vessel.comfort[step], frame.days.local_min[day], int(frame.days.length_h[day])
     )
-
-
-def last_date(frame: Frame) -> str:
-    """The civil date after the last day."""
-    return (frame.days.dates[-1] + timedelta(days=1)).isoformat()
-
-
-__all__ = ["HOURS", "Frame", "build_frame", "last_date", "pieces_of"]

@@ -13,7 +13,7 @@ from voyager.route.voyage import Voyage
 
 SPARE_DAYS = 20
 LONGEST_DAYS = 120
-GUESS_KM_A_DAY = 24.0
+GUESS_KMH, GUESS_HOURS_A_DAY, GUESS_SPARE, GUESS_MORE_DAYS = 7.5, 7.5, 1.25, 8
 
 
 @dataclass(frozen=True)
@@ -30,16 +30,30 @@ Tick = Callable[[float, str], None]
 
 
 def look(vessel: Vessel, voyage: Voyage, tick: Tick = lambda share, text: None) -> Outlook:
-    """Plan the voyage under its sky over the days that it needs and 20 more, 120 where it does not arrive."""
-    count = _guess(vessel, voyage)
+    """Plan the voyage under its one sky over the days that it needs, 120 at the most where it does not arrive.
+
+    Under one sky the horizon beyond the arrival changes nothing for the soonest plan; the other aims may trade days
+    for plugs, so they see ``by`` or 20 days more.
+    """
+    count, longest = _guess(voyage)
     while True:
         found = plan_frame(build_frame(vessel, voyage, count), tick=tick)
-        arrived = found.schedule.arrived
-        if arrived is not None and arrived + SPARE_DAYS < count:
+        need = _needed(found)
+        if need <= count or count >= longest:
             return found
-        if count >= LONGEST_DAYS and (arrived is None or arrived < count):
-            return found
-        count = min(max(count * 2, LONGEST_DAYS if arrived is None else arrived + SPARE_DAYS + 1), LONGEST_DAYS * 4)
+        count = min(max(need, 2 * count) if found.schedule.arrived is None else need, longest)
+
+
+def _needed(found: Outlook) -> int:
+    """Days that the plan should have seen."""
+    arrived, voyage = found.schedule.arrived, found.frame.voyage
+    if arrived is None:
+        return LONGEST_DAYS
+    ready = len(found.schedule.days)
+    if voyage.aim == "soonest":
+        return ready
+    by = (voyage.by - voyage.departs).days + 1 if voyage.by else 0
+    return max(ready, min(by, arrived + SPARE_DAYS) if by > arrived else arrived + SPARE_DAYS)
 
 
 def plan_frame(frame: Frame, extra: dict[int, int] | None = None, tick: Tick = lambda share, text: None) -> Outlook:
@@ -53,11 +67,13 @@ def plan_frame(frame: Frame, extra: dict[int, int] | None = None, tick: Tick = l
     return Outlook(frame, built, policy, schedule)
 
 
-def _guess(vessel: Vessel, voyage: Voyage) -> int:
-    """Days that will do at a first guess: measured once the route stands, so kept rough here."""
+def _guess(voyage: Voyage) -> tuple[int, int]:
+    """Days that will do at a first guess (too few is mended by planning again), and the most that are seen."""
     from voyager.route.line import build_route
 
-    km = float(build_route(voyage).start_km[-1])
-    nights = sum(leg.nights for leg in voyage.legs)
-    wait = sum((1 - leg.fit_to_go) / max(leg.fit_to_go, 0.1) for leg in voyage.legs)
-    return min(int(km / GUESS_KM_A_DAY + nights + wait) + SPARE_DAYS + 4, LONGEST_DAYS + nights)
+    route = build_route(voyage)
+    stops = build_stops(voyage, route, voyage.sky)
+    locks = sum(leg.locks * leg.lock_min + leg.bridges * leg.bridge_min for leg in voyage.legs) / 60
+    waits = stops.count - len(route.moorings)
+    days = (float(route.start_km[-1]) / GUESS_KMH + locks) / GUESS_HOURS_A_DAY * GUESS_SPARE
+    return min(int(days), LONGEST_DAYS) + waits + GUESS_MORE_DAYS, LONGEST_DAYS + waits

@@ -22,7 +22,7 @@ TIE = 1e-5
 
 @dataclass(frozen=True)
 class Policy:
-    """Values by day, stop and charge level: ``morning`` (D+1,T,G) before the choice, ``evening`` (D,X,T,G) before the rule."""
+    """Values by day, stop and level: ``morning`` (D+1,T,G) before the choice, ``evening`` (D,X,T,G) before the rule."""
 
     problem: Problem
     levels_kwh: Floats
@@ -143,8 +143,8 @@ class Choice:
 
 
 def choose(policy: Policy, day: int, stop: int, charge_kwh: float) -> Choice:
-    """The best held action at an exact charge; ties within 1e-5 go to staying, then to the lower pace."""
-    problem, acts = policy.problem, policy.problem.mornings[day]
+    """The best held action at an exact charge; ties within 1e-5 go to the lower pace, to staying last."""
+    acts = policy.problem.mornings[day]
     first, last = np.searchsorted(acts.start, [stop, stop + 1])
     number = np.arange(first, last)
     held = (charge_kwh >= acts.from_kwh[number] - 1e-9) & (charge_kwh < acts.below_kwh[number] - 1e-9)
@@ -153,7 +153,8 @@ def choose(policy: Policy, day: int, stop: int, charge_kwh: float) -> Choice:
         return _refuge_choice(policy, day, stop, charge_kwh)
     value = _exact(policy, day, number, charge_kwh)
     near = number[value <= value.min() + TIE]
-    pick = int(near[np.lexsort((-acts.end[near], acts.step[near], acts.pace[near]))[0]])
+    pace = np.where(acts.pace[near] < 0, LEVELS, acts.pace[near])
+    pick = int(near[np.lexsort((-acts.end[near], pace, acts.step[near]))[0]])
     return Choice(pick, True, False, float(value.min()))
 
 

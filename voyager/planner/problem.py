@@ -51,8 +51,8 @@ class Morning:
 class Refuge:
     """What is done where nothing is held, by stop (T,): go to a plug (``end`` >= 0) or stay at ``off``.
 
-    ``add``, ``cap`` (X,T) the sky's map of going; ``stay_add``, ``stay_cap`` (X,T) of staying. ``reach_kwh``: charge from
-    which the plug is reached at all on a poor day; ``held_kwh``: from which charge stays above the floor.
+    ``add``, ``cap`` (X,T) the sky's map of going; ``stay_add``, ``stay_cap`` (X,T) of staying. ``reach_kwh``: charge
+    from which the plug is reached at all on a poor day; ``held_kwh``: from which charge stays above the floor.
     ``poor_go``, ``poor_stay``: the poor day's four numbers (add, cap, low_add, low_cap), each (T,).
     """
 

@@ -48,24 +48,28 @@ def build_back(frame: Frame) -> Walker | None:
     return build_walker(frame, back=True, paces=paces)
 
 
-def back_trips(frame: Frame, walker: Walker, passages: Passages, b: int, day: int, plugs: Plugs) -> Trips:
-    """The slowest trip back from each mooring to the plug behind it, in the numbers of the way ahead."""
-    count = len(plugs.here)
-    mirrored = count - 1 - np.arange(count)
-    target = np.where(plugs.behind[mirrored] >= 0, count - 1 - plugs.behind[mirrored], np.arange(count))
-    trips = day_trips(walker, passages, b, day, np.arange(count), target)
-    first = np.append(True, np.diff(trips.start * (count + 1) + trips.end) != 0)[: len(trips.start)]
-    keep = (trips.end == target[trips.start]) & first
+def back_trips(walker: Walker, passages: Passages, starts: Ints, b: int, day: int, plugs: Plugs) -> Trips:
+    """The slowest trip back to the plug behind from ``starts`` (numbers of the way back), told in those ahead."""
+    last = len(plugs.here) - 1
+    target = last - plugs.behind[last - starts]
+    trips = day_trips(walker, passages, b, day, starts, target)
+    goal = np.full(last + 1, -1)
+    goal[starts] = target
+    keep = _first_of_each(trips, trips.end == goal[trips.start])
     kept = replace(trips, **{name: value[keep] for name, value in vars(trips).items()})
-    return replace(kept, start=count - 1 - kept.start, end=count - 1 - kept.end)
+    return replace(kept, start=last - kept.start, end=last - kept.end)
+
+
+def _first_of_each(trips: Trips, wanted: NDArray[np.bool_]) -> Ints:
+    """Number of the first wanted trip (the slowest) of each start."""
+    number = np.flatnonzero(wanted)
+    _, first = np.unique(trips.start[number], return_index=True)
+    return np.asarray(number[first])
 
 
 def slowest_to_plug(trips: Trips, plugs: Plugs) -> Trips:
     """The slowest trip from each mooring to the plug ahead of it."""
-    to_plug = trips.end == plugs.ahead[trips.start]
-    number = np.flatnonzero(to_plug)
-    _, first = np.unique(trips.start[number], return_index=True)
-    keep = number[first]
+    keep = _first_of_each(trips, trips.end == plugs.ahead[trips.start])
     return replace(trips, **{name: value[keep] for name, value in vars(trips).items()})
 
 

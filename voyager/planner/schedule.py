@@ -9,9 +9,10 @@ from numpy.typing import NDArray
 from voyager.energy.ledger import Ledger, joined
 from voyager.energy.loads import steady_air_c
 from voyager.energy.run import State, Track, run
+from voyager.energy.weather import HOURS
 from voyager.planner.actions import Built
 from voyager.planner.effects import hour_sun
-from voyager.planner.frame import HOURS, Frame, pieces_of
+from voyager.planner.frame import Frame, pieces_of
 from voyager.planner.policy import Choice, Policy, choose
 from voyager.planner.problem import evening_step
 from voyager.planner.sail import Sail, sail

@@ -38,7 +38,8 @@ def build_stops(voyage: Voyage, route: Route, sky: str, extra: dict[int, int] | 
     sea = _sea_days(voyage, route, sky)
     for number, nights in (extra or {}).items():
         asked[number] += nights
-    mooring, forced = [], []
+    mooring: list[int] = []
+    forced: list[str] = []
     first, last = np.zeros(len(asked), dtype=np.int64), np.zeros(len(asked), dtype=np.int64)
     for number in range(len(asked)):
         first[number] = len(mooring)

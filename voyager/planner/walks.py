@@ -18,9 +18,9 @@ from voyager.sky.days import WIND_POOR
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-PACES = 14
+PACES = 12
 KEPT_PACES = 3
-BLOCK_DAYS = 8
+BLOCK_DAYS = 6
 MID_MONTH_DAY = np.asarray([15, 46, 74, 105, 135, 166, 196, 227, 258, 288, 319, 349])
 
 
@@ -61,6 +61,12 @@ class Walker:
     high_water_h: Floats
     station: Ints
     reach_mount: Ints
+
+    def reach_km(self, first: int, count: int) -> float:
+        """More than anyone gets on in these days."""
+        window = self.frame.windows
+        hours = np.nan_to_num(window.close_h - window.open_h)[first : first + count]
+        return float(hours.max(axis=1).sum() * self.table.ground_kmh.max())
 
     def block(self, first: int, count: int, starts: Ints) -> Passages:
         """Passages of days ``first`` to ``first + count`` from the moorings ``starts``."""
@@ -130,33 +136,25 @@ def day_trips(
 
     The slowest few paces that get there, all of them to the destination; ``every_pace`` keeps all.
     """
-    pick = _chosen(walker, passages.arrive_h[:, b], day, starts, furthest, len(walker.pace_w) if every_pace else KEPT_PACES)
-    at, end, pace = pick
-    nodes = walker.way.moorings_at[end] - walker.way.moorings_at[starts[at]]
     arrive = passages.arrive_h[:, b]
-    depart = arrive[0, at, pace]
+    at, end, pace = _chosen(
+        walker, arrive, day, starts, furthest, len(walker.pace_w) if every_pace else KEPT_PACES
+    )
+    nodes = walker.way.moorings_at[end] - walker.way.moorings_at[starts[at]]
+    depart, finish = arrive[0, at, pace], arrive[nodes, at, pace]
+    wait, move, kwh, poor = (
+        getattr(passages, name)[nodes, b, at, pace] for name in ("wait_h", "move_h", "kwh", "poor_kwh")
+    )
     hours = int(walker.frame.windows.evening[day].max())
-    kwh = _by_hour(arrive, passages.kwh[:, b], passages.kwh[nodes, b, at, pace], at, pace, hours)
-    poor = _by_hour(arrive, passages.poor_kwh[:, b], passages.poor_kwh[nodes, b, at, pace], at, pace, hours)
-    finish = arrive[nodes, at, pace]
+    courses = _courses(walker, passages, b, starts, at, pace, int(nodes.max(initial=0)) + 2)
+    by_hour, poor_by_hour = _by_hour(courses, hours, (kwh, poor))
     edges = np.arange(hours + 1)[None, :]
     inside = np.clip(np.minimum(edges[:, 1:], finish[:, None]) - np.maximum(edges[:, :-1], depart[:, None]), 0.0, 1.0)
-    reach = _reaches(walker.way, arrive, starts, at, pace, depart, finish, inside)
+    reach = _reaches(walker.way, courses, depart, finish, inside)
     return Trips(
-        starts[at],
-        end,
-        pace,
-        depart,
-        finish,
-        passages.wait_h[nodes, b, at, pace],
-        passages.move_h[nodes, b, at, pace],
-        passages.kwh[nodes, b, at, pace],
-        kwh,
-        poor,
-        inside,
-        walker.reach_mount[reach],
-        walker.way.reaches.station[reach],
-    )
+        starts[at], end, pace, depart, finish, wait, move, kwh, by_hour, poor_by_hour, inside,
+        walker.reach_mount[reach], walker.way.reaches.station[reach],
+    )  # fmt: skip
 
 
 def _chosen(
@@ -179,44 +177,62 @@ def _chosen(
     return at, end[at, offset], pace
 
 
-def _by_hour(arrive: Floats, kwh: Floats, total: Floats, at: Ints, pace: Ints, hours: int) -> Floats:
-    """Energy in each hour step of the trips (A,hours): along the whole walk, cut at the trip's own end."""
-    edges = np.stack([_at_time(arrive, kwh, float(h)) for h in range(hours + 1)], axis=-1)
-    return np.diff(np.minimum(edges[at, pace], total[:, None]), axis=1)
+@dataclass(frozen=True)
+class _Courses:
+    """The walks that some trip of the day follows, (O,U) each; ``of`` (A,) the walk of each trip."""
+
+    arrive_h: Floats
+    kwh: Floats
+    poor_kwh: Floats
+    first: Ints
+    of: Ints
+
+    def places(self, time_h: Floats) -> Ints:
+        """Last node reached at times (U,K) or (K,), per walk: (U,K)."""
+        passed = self.arrive_h[:, :, None] <= time_h
+        return np.asarray(np.maximum(passed.sum(axis=0) - 1, 0))
 
 
-def _at_time(arrive: Floats, kwh: Floats, time_h: float) -> Floats:
-    """Energy so far at a time along every walk (I,P), linear between nodes."""
-    last = np.maximum((arrive <= time_h).sum(axis=0) - 1, 0)
-    after = np.minimum(last + 1, len(arrive) - 1)
-    t0, t1 = (np.take_along_axis(arrive, k[None], axis=0)[0] for k in (last, after))
-    e0, e1 = (np.take_along_axis(kwh, k[None], axis=0)[0] for k in (last, after))
-    between = np.isfinite(t1) & (t1 > t0) & (time_h > t0)
-    share = np.where(between, time_h - np.where(between, t0, 0.0), 0.0) / np.where(between, t1 - t0, 1.0)
-    return np.asarray(e0 + np.clip(share, 0.0, 1.0) * (e1 - e0))
+def _courses(walker: Walker, passages: Passages, b: int, starts: Ints, at: Ints, pace: Ints, depth: int) -> _Courses:
+    paces = passages.arrive_h.shape[-1]
+    used, of = np.unique(at * paces + pace, return_inverse=True)
+    rows, columns = used // paces, used % paces
+    arrive, kwh, poor = (
+        getattr(passages, name)[:depth, b, rows, columns] for name in ("arrive_h", "kwh", "poor_kwh")
+    )
+    return _Courses(arrive, kwh, poor, walker.way.moorings_at[starts[rows]], of.reshape(-1))
 
 
-def _reaches(
-    way: Way, arrive: Floats, starts: Ints, at: Ints, pace: Ints, depart: Floats, finish: Floats, inside: Floats
-) -> Ints:
+def _by_hour(courses: _Courses, hours: int, total: tuple[Floats, Floats]) -> list[Floats]:
+    """Energy in each hour step of the trips (A,hours), mean and poor wind: along the walk, cut at the trip's end."""
+    edges = np.arange(hours + 1.0)
+    last = courses.places(edges)
+    after = np.minimum(last + 1, len(courses.arrive_h) - 1)
+    row = np.arange(last.shape[0])[:, None]
+    t0, t1 = courses.arrive_h[last, row], courses.arrive_h[after, row]
+    between = np.isfinite(t1) & (t1 > t0) & (edges > t0)
+    share = np.where(between, edges - np.where(between, t0, 0.0), 0.0) / np.where(between, t1 - t0, 1.0)
+    share = np.clip(share, 0.0, 1.0)
+    out = []
+    for kwh, end in zip((courses.kwh, courses.poor_kwh), total, strict=True):
+        along = kwh[last, row] + share * (kwh[after, row] - kwh[last, row])
+        out.append(np.diff(np.minimum(along[courses.of], end[:, None]), axis=1))
+    return out
+
+
+def _reaches(way: Way, courses: _Courses, depart: Floats, finish: Floats, inside: Floats) -> Ints:
     """Stretch at the middle of the moving part of each hour step, (A,H')."""
     hours = inside.shape[1]
-    first = way.moorings_at[starts]
-    out = np.zeros(inside.shape, dtype=np.int64)
-    clean = np.where(np.isfinite(arrive), arrive, np.inf)
-    for h in range(hours):
-        middle = (np.maximum(h, clean[0]) + h + 1) / 2
-        seg = np.maximum((clean <= middle[None]).sum(axis=0) - 1, 0)
-        out[:, h] = _reach_at(way, first, seg, at, pace)
-    last = np.minimum(np.maximum(np.ceil(finish).astype(np.int64) - 1, 0), hours - 1)
+    steps = np.arange(hours)
+    middle = (np.maximum(steps, courses.arrive_h[0][:, None]) + steps + 1) / 2
+    node = courses.first[:, None] + courses.places(middle)
+    out = way.reach[np.minimum(node, len(way.reach) - 1)][courses.of]
+    last = np.clip(np.ceil(finish).astype(np.int64) - 1, 0, hours - 1)
     middle = (np.maximum(last, depart) + finish) / 2
-    seg = np.maximum((clean[:, at, pace] <= middle[None]).sum(axis=0) - 1, 0)
-    out[np.arange(len(at)), last] = way.reach[np.minimum(first[at] + seg, len(way.reach) - 1)]
+    passed = (courses.arrive_h[:, courses.of] <= middle).sum(axis=0) - 1
+    node = courses.first[courses.of] + np.maximum(passed, 0)
+    out[np.arange(len(last)), last] = way.reach[np.minimum(node, len(way.reach) - 1)]
     return np.where(inside > 0, out, 0)
-
-
-def _reach_at(way: Way, first: Ints, seg: Ints, at: Ints, pace: Ints) -> Ints:
-    return np.asarray(way.reach[np.minimum(first[at] + seg[at, pace], len(way.reach) - 1)])
 
 
 def blocks(count: int) -> Iterator[tuple[int, int]]:

@@ -16,7 +16,7 @@ BEFORE_SUNSET_H = 0.5
 
 @dataclass(frozen=True)
 class Windows:
-    """Hours from the day's start (D,S): travel opens and closes (nan: no travel that day); ``evening`` a step number."""
+    """Hours from the day's start (D,S): travel opens and closes (nan: no travel that day); ``evening`` a step."""
 
     open_h: Floats
     close_h: Floats
@@ -24,7 +24,7 @@ class Windows:
 
 
 def windows(voyage: Voyage, days: Days, sun: SunTimes) -> Windows:
-    """Windows of all days at all stations. Daylight: sunrise, not before the day starts, to half an hour before sunset."""
+    """Windows of all days at all stations. Daylight: sunrise, in the day, to half an hour before sunset."""
     start = days.starts_utc[:-1, None]
     rise, dusk = ((t - start) / np.timedelta64(3600, "s") for t in (sun.rise_utc, sun.set_utc))
     number = np.arange(len(days.dates))

@@ -110,7 +110,7 @@ def _assumptions(found: "Outlook", notes: tuple[str, ...]) -> list[str]:
     out = [
         f"Sky: one {voyage.sky} sky, {fortnight[voyage.sky]}; its arrival date is no percentile.",
         f"Horizon: {len(found.frame.days.dates)} days.",
-        "Held means: on a poor day of this climate the charge stays above the floor and the evening's reserve is there.",
+        "Held means: on a poor day of this climate charge stays above the floor and the evening's reserve is there.",
         "Sun: NASA MERRA-2 2011-2015 clearness, bias corrected; air: ITU-R P.1510-1; wind: common practice.",
         "Coastal mornings cost waiting days by the file's fit_to_go; no sea is forecast.",
     ]
