@@ -65,15 +65,17 @@ def low_light_factor(effective_w_m2: ArrayLike, low_light_percent: float) -> Flo
 
     The form of the leading term of Huld et al. 2011, Solar Energy Materials and Solar Cells 95, 3359.
     """
-    light = np.maximum(np.asarray(effective_w_m2, dtype=float), 1e-3)
     per_log = low_light_percent / 100 / np.log(LOW_LIGHT_W_M2 / RATED_W_M2)
-    return np.asarray(np.maximum(1.0 + per_log * np.log(light / RATED_W_M2), 0.0))
+    factor = np.log(np.maximum(np.asarray(effective_w_m2, dtype=float), 1e-3))
+    factor = factor * per_log + (1.0 - per_log * np.log(RATED_W_M2))
+    return np.asarray(np.maximum(factor, 0.0))
 
 
 def panel_w(effective_w_m2: ArrayLike, cell_c: ArrayLike, rated_w: float, temperature_percent_per_k: float) -> Floats:
     """Power of panels [W] before losses; Dobos 2014, PVWatts Version 5, NREL/TP-6A20-62641, equation 8."""
-    warmth = 1.0 + temperature_percent_per_k / 100 * (np.asarray(cell_c, dtype=float) - RATED_CELL_C)
-    return np.asarray(rated_w / RATED_W_M2 * np.asarray(effective_w_m2, dtype=float) * warmth)
+    per_k = rated_w / RATED_W_M2 * temperature_percent_per_k / 100
+    warmth = np.asarray(cell_c, dtype=float) * per_k + (rated_w / RATED_W_M2 - per_k * RATED_CELL_C)
+    return np.asarray(warmth * np.asarray(effective_w_m2, dtype=float))
 
 
 def power_w(

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from voyager.boat.arrays import PanelArray, power_w
 from voyager.sky.hours import DayShape
 from voyager.sky.light import Irradiance, Sun, irradiance_on
-from voyager.sky.plane import on_plane
+from voyager.sky.plane import kinds_on_plane
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -18,7 +18,7 @@ Bools = NDArray[np.bool_]
 
 NEIGHBOUR_SHADES_BELOW = float(np.sin(np.radians(20.0)))
 """Sine of the sun's altitude under which raised rows shade one another."""
-BLOCK = 49152
+BLOCK = 32768
 """Numbers in one block of work: a few of them stay in the processor's cache."""
 
 
@@ -34,7 +34,7 @@ class Mount:
 
 @dataclass(frozen=True)
 class Rows:
-    """The sunlit hours (N,) of a station, in order, with sub-steps (N, 4) and kinds of sky (N, 4, n)."""
+    """The sunlit hours (N,) of a station, in order; sun (N, 4), sky (n, N, 4), air and wind (n, N, 1)."""
 
     day: Ints
     hour: Ints
@@ -62,8 +62,8 @@ def station_rows(
     lit = np.any(shape.light.sun.weight_h[:, station] > 0, axis=-1) & days[:, None]
     day, hour = np.nonzero(lit)
     light = shape.light[day, station, hour]
-    sky = irradiance_on(light[..., None], clearness[day][:, None, :])
-    return Rows(day, hour, light.sun, sky, air_c[day, hour][:, None, :], wind_mps[day][:, None, :])
+    kinds = [np.ascontiguousarray(a.T)[..., None] for a in (clearness[day], air_c[day, hour], wind_mps[day])]
+    return Rows(day, hour, light.sun, irradiance_on(light, kinds[0]), kinds[1], kinds[2])
 
 
 Plane = tuple[float, float, float, float]
@@ -90,7 +90,7 @@ class Wanted:
 
     def watts(self, array: PanelArray, rows: Rows) -> Floats:
         """Mean power of each sunlit hour [W] (planes, N, n), 0 on days not asked for."""
-        kinds = rows.air_c.shape[-1]
+        kinds = len(rows.air_c)
         out = np.zeros((len(self._index), len(rows.day), kinds))
         if not self._index:
             return out
@@ -99,20 +99,21 @@ class Wanted:
         step = max(1, BLOCK // (rows.sun.weight_h.shape[1] * kinds))
         for start in range(0, len(row), step):
             at = slice(start, start + step)
-            out[number[at], row[at]] = _hour_w(array, rows, row[at], planes[number[at]])
+            out[number[at], row[at]] = _hour_w(array, rows, row[at], planes[number[at]]).T
         return out
 
 
 def _hour_w(array: PanelArray, rows: Rows, row: Ints, planes: Floats) -> Floats:
+    """Mean power [W] (n, P) of pairs of row and plane."""
     tilt, azimuth, passing, rows_loss = (planes[:, [k]] for k in range(4))
-    sun = rows.sun[row]
-    plane = on_plane(sun, rows.sky[row], tilt, azimuth)
-    through = passing * np.where(sun.cos_zenith < NEIGHBOUR_SHADES_BELOW, 1.0 - rows_loss, 1.0)
-    if np.any(through < 1.0):
-        plane.effective_w_m2[...] *= through[..., None]
-        plane.poa_w_m2[...] *= through[..., None]
-    power = power_w(array, plane.effective_w_m2, plane.poa_w_m2, rows.air_c[row], rows.wind_mps[row])
-    return np.asarray(np.einsum("pk,pkn->pn", sun.weight_h, power))
+    sun = rows.sun.take(row)
+    plane = kinds_on_plane(sun, rows.sky.take(row, axis=1), tilt, azimuth)
+    effective, poa = plane.effective_w_m2, plane.poa_w_m2
+    if np.any(passing < 1.0) or np.any(rows_loss > 0.0):
+        through = passing * np.where(sun.cos_zenith < NEIGHBOUR_SHADES_BELOW, 1.0 - rows_loss, 1.0)
+        effective, poa = effective * through, poa * through
+    air, wind = np.take(rows.air_c, row, axis=1), np.take(rows.wind_mps, row, axis=1)
+    return np.asarray(np.einsum("pk,npk->np", sun.weight_h, power_w(array, effective, poa, air, wind)))
 
 
 @dataclass(frozen=True)
@@ -126,7 +127,7 @@ class _Choice:
 
 def array_watts(array: PanelArray, rows: Rows, mounts: Sequence[Mount], needed: Bools, days: int) -> list[Floats]:
     """Power of one array [W] for each mount of the station, each (headings, N, n); ``needed`` (mounts, D)."""
-    windy = rows.wind_mps[:, 0, :] > array.raise_wind_max_mps
+    windy = array.raise_wind_max_mps < rows.wind_mps[..., 0].T
     stormy = np.zeros(days, dtype=bool)
     stormy[rows.day[np.any(windy, axis=-1)]] = True
     wanted = Wanted(days)

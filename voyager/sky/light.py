@@ -18,6 +18,10 @@ class _Cut:
     def __getitem__(self, index: Any) -> Self:
         return replace(self, **{f.name: getattr(self, f.name)[index] for f in fields(self)})
 
+    def take(self, rows: NDArray[np.int64], axis: int = 0) -> Self:
+        """Rows along an axis, faster than by ``[]``."""
+        return replace(self, **{f.name: np.take(getattr(self, f.name), rows, axis=axis) for f in fields(self)})
+
 
 @dataclass(frozen=True)
 class Sun(_Cut):
