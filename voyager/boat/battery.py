@@ -75,6 +75,6 @@ def change_kwh(battery: Battery, net_w: ArrayLike, hours: ArrayLike, blocked: Ar
     the net is formed first, so sun that goes straight to a load never pays the battery. Broadcasts.
     """
     net = np.asarray(net_w, dtype=float)
-    stored_w = np.where(blocked, 0.0, np.clip(net, 0.0, battery.charge_max_w)) * battery.charge_efficiency
-    drawn_w = np.clip(-net, 0.0, battery.discharge_max_w) / battery.discharge_efficiency
-    return np.asarray((stored_w - drawn_w) * np.asarray(hours) / 1e3)
+    net = np.minimum(np.maximum(net, -battery.discharge_max_w), np.where(blocked, 0.0, battery.charge_max_w))
+    share = np.where(net > 0, battery.charge_efficiency, 1 / battery.discharge_efficiency)
+    return np.asarray(net * share * (np.asarray(hours) / 1e3))

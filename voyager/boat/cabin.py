@@ -139,6 +139,7 @@ def step(
     setpoint_c: ArrayLike,
     heat_max_w: ArrayLike,
     hours: ArrayLike,
+    counted: bool = True,
 ) -> CabinStep:
     """A piece of constant inputs, exact for any length: first-order air under an ideal thermostat. All broadcast.
 
@@ -147,6 +148,7 @@ def step(
     shortfall is the temperature. Equal to T' = median(a T + (1 - a) T_eq, setpoint, free + (1 - a) Q_max / UA),
     a = exp(-UA hours / C), but for a setpoint crossed on the way; two halves are always one whole.
     ``heat_max_w`` 0 is no heater, a setpoint of -inf no wish. ``heat_kwh`` is heat in the cabin, not its electricity.
+    ``counted`` False leaves ``held_h`` at 0, for hours in which nobody asks.
 
     With a ``structure_c`` (and the cabin's structure keys) a second node exchanges with the air, in sub-steps of at
     most 30 minutes: the air meets the structure's mean of the sub-step, found in a first pass, and the structure
@@ -159,13 +161,20 @@ def step(
     air, source, setpoint, heat_max, length = inputs
     if structure_c is None or not cabin.structure_capacity_wh_per_k or not cabin.structure_w_per_k:
         node = Air(ua, cabin.thermal_capacity_wh_per_k, source, heat_max)
-        air, heat_wh, held = _thermostat(node, air, setpoint, length)
+        air, heat_wh, held = _thermostat(node, air, setpoint, length, counted)
         return CabinStep(air, None if structure_c is None else np.asarray(structure_c), heat_wh / 1e3, held)
-    return _two_nodes(cabin, air, np.asarray(structure_c, dtype=float), source, setpoint, heat_max, length)
+    return _two_nodes(cabin, air, np.asarray(structure_c, dtype=float), source, setpoint, heat_max, length, counted)
 
 
 def _two_nodes(
-    cabin: Cabin, air: Floats, structure: Floats, source: Floats, setpoint: Floats, heat_max: Floats, hours: Floats
+    cabin: Cabin,
+    air: Floats,
+    structure: Floats,
+    source: Floats,
+    setpoint: Floats,
+    heat_max: Floats,
+    hours: Floats,
+    counted: bool,
 ) -> CabinStep:
     exchange, capacity = cabin.structure_w_per_k or 0.0, cabin.structure_capacity_wh_per_k or np.inf
     part_h = max(SUBSTEP_H / 6, min(SUBSTEP_H, capacity / exchange / 4))
@@ -177,9 +186,9 @@ def _two_nodes(
     heat, held = np.zeros_like(air), np.zeros_like(air)
     for _ in range(count):
         before, middle = air, structure
-        for _ in range(2):
+        for last in (False, True):
             node = Air(ua, cabin.thermal_capacity_wh_per_k, source + exchange * middle, heat_max)
-            air, more_wh, more_h = _thermostat(node, before, setpoint, length)
+            air, more_wh, more_h = _thermostat(node, before, setpoint, length, counted and last)
             mean = _mean_c(node, before, air, more_wh, length)
             middle = mean + (structure - mean) * share
         heat, held = heat + more_wh, held + more_h
@@ -194,18 +203,27 @@ def _mean_c(node: Air, before: Floats, after: Floats, heat_wh: Floats, hours: Fl
     return np.asarray(np.where(still, before, lost_wh / (node.ua_w_per_k * np.where(still, 1.0, hours))))
 
 
-def _thermostat(node: Air, air: Floats, setpoint: Floats, hours: Floats) -> tuple[Floats, Floats, Floats]:
-    """Air [degC] after the piece, heat given [Wh], hours with the setpoint held: to the setpoint first, then on it."""
+def _thermostat(
+    node: Air, air: Floats, setpoint: Floats, hours: Floats, counted: bool
+) -> tuple[Floats, Floats, Floats]:
+    """Air [degC] after the piece, heat given [Wh], hours with the setpoint held (0 unless ``counted``).
+
+    To the setpoint first, then on it.
+    """
+    free = node.rest_c(0.0)
     first_w = np.where(air < setpoint, node.heat_max_w, 0.0)
-    first_h = np.minimum(_time_to(node, air, node.rest_c(first_w), setpoint), hours)
-    there = np.where(first_h < hours, setpoint, _drift(node, air, node.rest_c(first_w), first_h))
-    then_w = np.clip(node.ua_w_per_k * (setpoint - node.rest_c(0.0)), 0.0, node.heat_max_w)
-    then_h = hours - first_h
-    end = np.where(then_h > 0, _drift(node, there, node.rest_c(then_w), then_h), there)
+    first_rest = free + first_w / node.ua_w_per_k
+    first_h = np.minimum(_time_to(node, air, first_rest, setpoint), hours)
+    there = np.where(first_h < hours, setpoint, _drift(node, air, first_rest, first_h))
+    then_w = np.minimum(np.maximum(node.ua_w_per_k * (setpoint - free), 0.0), node.heat_max_w)
+    then_rest, then_h = free + then_w / node.ua_w_per_k, hours - first_h
+    end = np.where(then_h > 0, _drift(node, there, then_rest, then_h), there)
+    heat_wh = first_w * first_h + then_w * then_h
+    if not counted:
+        return end, heat_wh, np.zeros_like(end)
     level = setpoint - HELD_WITHIN_K
-    held = _above(node, air, node.rest_c(first_w), first_h, level)
-    held = held + _above(node, there, node.rest_c(then_w), then_h, level)
-    return end, first_w * first_h + then_w * then_h, held
+    held = _above(node, air, first_rest, first_h, level) + _above(node, there, then_rest, then_h, level)
+    return end, heat_wh, held
 
 
 def _drift(node: Air, start: Floats, rest: Floats, hours: Floats) -> Floats:

@@ -144,6 +144,7 @@ def _cabin(
             setpoint,
             heat_max_w[..., h],
             piece.hours,
+            piece.asked,
         )
         air_c, structure_c = done.air_c, done.structure_c
         heat[..., h] += done.heat_kwh * 1e3

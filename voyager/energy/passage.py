@@ -16,7 +16,7 @@ from voyager.route.tide import stream_mps
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-STREAMS = 21
+STREAMS = 13
 TIDE_WAIT_H = 0.5
 TIDE_WAITS = 24
 NAMES = ("time", "kwh", "poor", "wait", "moving", "water_km")

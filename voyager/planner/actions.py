@@ -240,7 +240,7 @@ def _staying(
         base = (np.arange(stops.count), end, np.full(stops.count, step), np.full(stops.count, -1), cost)
         fields = dict(zip(FIELDS, (*base, zero, zero, zero), strict=True))
         fields["arrives"] = np.zeros(stops.count, dtype=bool)
-        chain = _at(lain.stay[step], at)
+        chain = _at(lain.at("stay", step), at)
         full = fields | _maps(frame, chain, floor, floor + reserve[at, step])
         full["from_kwh"] = np.where(plug, np.maximum(full["from_kwh"], edge), full["from_kwh"])
         rows.append(full | {"below_kwh": np.full(stops.count, np.inf)})
@@ -259,11 +259,11 @@ def _at(part: Chain, number: Ints) -> Chain:
 def _evening(frame: Frame, stops: Stops, day: int, lain: Lying, reserve: Floats, weights: Weights) -> Evening:
     at = stops.mooring
     floor = frame.weather.floor_kwh[day, frame.mooring_station]
-    night = [(rounded(part.add[at, 0]), rounded(part.cap[at, 0])) for part in lain.night]
+    night = [lain.at("night", max(step, frame.wanted)) for step in range(len(frame.vessel.comfort))]
     return Evening(
         rounded(floor[:, None] + reserve)[at],
-        np.stack([add for add, _ in night], axis=-1)[None],
-        np.stack([cap for _, cap in night], axis=-1)[None],
+        np.stack([rounded(part.add[at, 0]) for part in night], axis=-1)[None],
+        np.stack([rounded(part.cap[at, 0]) for part in night], axis=-1)[None],
         frame.plugs_w[at] > 0,
         rounded(lain.plugged.add[at, 0])[None],
         rounded(lain.plugged.cap[at, 0])[None],

@@ -70,36 +70,40 @@ def _hour_propulsion(frame: Frame, trips: Trips, h: int) -> Floats:
 
 @dataclass(frozen=True)
 class Lying:
-    """Chains of lying at every mooring of one day: (N,n) to the evening by step, (N,n) through the night by step,
-    and through the night plugged in, at the voyage's step."""
+    """Chains of lying at every mooring of one day: by step from the voyage's down (C',N,n) to the evening and through
+    the night, and (N,n) through the night plugged in, at the voyage's step."""
 
-    stay: list[Chain]
-    night: list[Chain]
+    stay: Chain
+    night: Chain
     plugged: Chain
+    first_step: int
+
+    def at(self, name: str, step: int) -> Chain:
+        """The chain ``stay`` or ``night`` of one step of the ladder, (N,n)."""
+        part: Chain = getattr(self, name)
+        values = (part.add, part.cap, part.low_add, part.low_cap)
+        return Chain(*(value[step - self.first_step] for value in values), part.ceiling_kwh)
 
 
 def lying(frame: Frame, day: int) -> Lying:
-    """Stays and nights at all moorings of one day; steps of the whole ladder, warmest first."""
-    count, n = len(frame.route.moorings), frame.weather.cold
-    station = frame.mooring_station
+    """Stays and nights at all moorings of one day, at the voyage's step and those below it."""
+    n, station, first = frame.weather.cold, frame.mooring_station, frame.wanted
+    steps = len(frame.vessel.comfort) - first
+    shape = (steps, len(station), n)
+    stay, night = chain(shape, frame.ceiling_kwh), chain(shape, frame.ceiling_kwh)
+    plugged = chain(shape[1:], frame.ceiling_kwh)
     evening = frame.windows.evening[day][station]
-    steps = range(len(frame.vessel.comfort))
-    stay = [chain((count, n), frame.ceiling_kwh) for _ in steps]
-    night = [chain((count, n), frame.ceiling_kwh) for _ in steps]
-    plugged = chain((count, n), frame.ceiling_kwh)
     for h in range(int(frame.days.length_h[day])):
-        sun = frame.panels.watts[day, frame.mooring_mount, h]
+        net = frame.panels.watts[day, frame.mooring_mount, h] - frame.total_w[first:, day, station, h, :n]
         blocked = frame.weather.blocked[day, station, h][:, None]
-        early = (h < evening)[:, None]
-        for c in steps:
-            net = sun - frame.total_w[c, day, station, h, :n]
-            change = unclamped_kwh(frame.vessel.battery, net, blocked)
-            stay[c].append(np.where(early, change, 0.0))
-            night[c].append(np.where(early, 0.0, change))
-            if c == frame.wanted:
-                shore = unclamped_kwh(frame.vessel.battery, net + frame.plugs_w[:, None], blocked)
-                plugged.append(np.where(early, 0.0, shore))
-    return Lying(stay, night, plugged)
+        change, early = unclamped_kwh(frame.vessel.battery, net, blocked), (h < evening)[:, None]
+        if early.any():
+            stay.append(np.where(early, change, 0.0))
+        if not early.all():
+            night.append(np.where(early, 0.0, change))
+            shore = unclamped_kwh(frame.vessel.battery, net[0] + frame.plugs_w[:, None], blocked)
+            plugged.append(np.where(early, 0.0, shore))
+    return Lying(stay, night, plugged, first)
 
 
 def heating_reserve_kwh(frame: Frame, day: int) -> Floats:

@@ -33,7 +33,10 @@ UNKNOWN_HEADINGS = tuple(float(a) for a in range(0, 360, 10))
 
 @dataclass(frozen=True)
 class Frame:
-    """One voyage of one boat over D days under one sky, S stations, N moorings, C steps of the ladder."""
+    """One voyage of one boat over D days under one sky, S stations, N moorings, C steps of the ladder.
+
+    ``steps`` are the loads at each; those warmer than the voyage's own are never used and repeat it.
+    """
 
     vessel: Vessel
     voyage: Voyage
@@ -60,11 +63,10 @@ class Frame:
         """Highest charge that charging reaches."""
         return self.vessel.battery.ceiling_kwh
 
-    @property
+    @cached_property
     def wanted(self) -> int:
         """The voyage's own step on the ladder."""
-        names = [c.name for c in self.vessel.comfort]
-        return names.index(self.voyage.comfort) if self.voyage.comfort in names else 0
+        return wanted_step(self.vessel, self.voyage)
 
     @property
     def off(self) -> int:
@@ -84,6 +86,12 @@ class Frame:
         """Everything aboard but propulsion, battery side, the cells' heater with it, (C,D,S,H,n)."""
         heater = cell_heater_w(self.vessel, self.weather.cold_cells)[..., None]
         return np.stack([np.moveaxis(step.total_w, 2, 3) + heater for step in self.steps])
+
+
+def wanted_step(vessel: Vessel, voyage: Voyage) -> int:
+    """Number of the voyage's step on the boat's ladder, the first where none is named."""
+    names = [step.name for step in vessel.comfort]
+    return names.index(voyage.comfort) if voyage.comfort in names else 0
 
 
 def build_frame(vessel: Vessel, voyage: Voyage, count: int, sky: str | None = None) -> Frame:
@@ -118,7 +126,9 @@ def build_frame(vessel: Vessel, voyage: Voyage, count: int, sky: str | None = No
         worst=np.arange(weather.cold) == weather.poor,
         needed=None,
     )
-    steps = tuple(_step_loads(vessel, calendar, weather, glass, c) for c in range(len(vessel.comfort)))
+    first = wanted_step(vessel, voyage)
+    lived = [_step_loads(vessel, calendar, weather, glass, c) for c in range(first, len(vessel.comfort))]
+    steps = (*lived[:1] * first, *lived)
     return Frame(
         vessel, voyage, route, way, calendar, stations, sun, windows(voyage, calendar, sun), shape, weather, glass,
         mooring_station, reach_mount, back_route, back_way, back_mount, mooring_mount, panels, steps,

@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from voyager.energy.maps import Chain
 from voyager.energy.pace import pace_grid_w
 from voyager.energy.passage import Passages
 from voyager.planner.aim import Weights, price
@@ -82,7 +81,7 @@ def build_refuge(
         if trips is not None and len(trips.start):
             _offer(frame, stops, day, trips, behind, table, weights)
     at, poor = stops.mooring, frame.weather.poor
-    off: Chain = lain.stay[frame.off]
+    off = lain.at("stay", frame.off)
     stay_days = np.where(at == len(frame.route.moorings) - 1, 0.0, 1.0)
     zero = np.zeros(stops.count)
     return Refuge(

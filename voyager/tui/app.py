@@ -11,7 +11,6 @@ from textual.screen import Screen
 from textual.theme import Theme
 
 from voyager.errors import InputError
-from voyager.session.check import arrival_date
 from voyager.tui import themes
 from voyager.tui.actions import ACTIONS, bindings
 from voyager.tui.desk import CHOICE_NAMES, Desk
@@ -27,6 +26,7 @@ if TYPE_CHECKING:
 
 STYLES = ("base", "choices", "board", "days", "legs", "cards")
 IDLE = "not for navigation"
+WIDTHS = [(0, "-narrow"), (WIDE_FROM, "-wide")]
 SLOW_S = 0.5
 TURN_S = 0.25
 LATE_REPLY_S = 3.0
@@ -37,7 +37,7 @@ class VoyagerApp(App[str], inherit_bindings=False):
 
     CSS_PATH: ClassVar[list[str]] = [f"styles/{name}.tcss" for name in STYLES]  # type: ignore[assignment]
     BINDINGS: ClassVar = bindings("app")
-    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]] | None] = [(0, "-narrow"), (WIDE_FROM, "-wide")]
+    HORIZONTAL_BREAKPOINTS = WIDTHS
     TITLE = "voyager"
     ENABLE_COMMAND_PALETTE = True
     COMMAND_PALETTE_BINDING = "ctrl+p"
@@ -60,7 +60,6 @@ class VoyagerApp(App[str], inherit_bindings=False):
         return self.first
 
     def on_mount(self) -> None:
-        self.worker.listen(self._hear)
         self.set_interval(TURN_S, self._turn)
         if self.sieve.armed:
             self.set_timer(LATE_REPLY_S, lambda: setattr(self.sieve, "armed", False))
@@ -133,6 +132,8 @@ class VoyagerApp(App[str], inherit_bindings=False):
         self.first.desk = self.desk
 
     def on_ready(self) -> None:
+        """The screen stands: from now on the worker is heard."""
+        self.worker.listen(self._hear)
         if self.desk.ticket:
             self._expect(self.desk.ticket)
 
@@ -187,7 +188,7 @@ class VoyagerApp(App[str], inherit_bindings=False):
     async def _pick_date(self, key: str, aim: str | None = None) -> None:
         from voyager.tui.screens.calendar import CalendarScreen
 
-        arrives = arrival_date(dict(self.desk.plan or {}))
+        arrives = (self.desk.plan or {}).get("arrives")
         start = self.desk.value(key) or arrives or self.desk.value("departs")
         heading = f"{CHOICE_NAMES[key]}" if aim is None else f"{aim} needs: By"
         none = key == "by" and aim is None and self.desk.value("aim") not in NEEDS_BY

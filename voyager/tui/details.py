@@ -5,7 +5,6 @@ from typing import Any
 
 from voyager.report.totals import totals
 from voyager.report.words import counted, long_date, runs, short_date
-from voyager.session.check import arrival_date
 from voyager.tui import words
 
 Row = Mapping[str, Any]
@@ -19,7 +18,8 @@ def day_lines(plan: Row, index: int, full: bool) -> list[Line]:
     if not full:
         return [*head, ("plain", _charge(day, capacity, short=True)), *_names(plan, "day", day["day"])]
     body = [_going(day, plan["voyage"]["time_zone"]), _energy(day), _charge(day, capacity), _poor(day, capacity)]
-    return [*head, *(("plain", line) for line in (*body, _warmth(day))), *_texts(plan, "day", day["day"])]
+    notes = _texts(plan, "day", day["day"])
+    return [*head, *(("plain", line) for line in (*body, _warmth(day), *[""] * bool(notes))), *notes]
 
 
 def leg_lines(plan: Row, index: int, full: bool) -> list[Line]:
@@ -120,7 +120,7 @@ def total_line(plan: Row) -> str:
 
 
 def _arrival(plan: Row) -> str:
-    date = arrival_date(dict(plan))
+    date = plan.get("arrives")
     return "✗ does not arrive" if date is None else f"arrives {long_date(date)}, day {plan['days'][-1]['day']}"
 
 
@@ -163,7 +163,7 @@ def short_lines(plan: Row) -> list[Line]:
     """What is short and what would mend it; empty when every day is held."""
     short = plan.get("short")
     if not short:
-        return [] if arrival_date(dict(plan)) else [("alarm", "✗ This plan does not arrive within its days.")]
+        return [] if plan.get("arrives") else [("alarm", "✗ This plan does not arrive within its days.")]
     head = f"✗ Day {short['day']}, {short_date(short['date'])}, {short['place']}: {short['short_kwh']:.1f} kWh short."
     mends = "; or ".join(mend["text"].rstrip(".") for mend in short["mends"])
     fallback = "Nothing tried would mend it: try another sky, comfort or date."
