@@ -1,0 +1,148 @@
+"""Opens the app on the pretended planner, in the test's own process or with the real worker process."""
+
+import asyncio
+import threading
+import time
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
+from pathlib import Path
+from typing import Any
+
+from textual import events
+from textual.pilot import Pilot
+
+from tests.tui import fake
+from voyager.errors import Cancelled, VoyagerError
+from voyager.tui.app import VoyagerApp
+from voyager.tui.worker import PlanWorker, Sources
+
+FAKE = Sources("tests.tui.fake:plan", "tests.tui.fake:outline")
+PATIENCE_S = 10.0
+
+
+class Nearby(PlanWorker):
+    """The worker's interface without its process: each job runs in a thread of the test."""
+
+    def start(self) -> None:
+        self.asked: list[dict[str, object]] = []
+        self.held: list[tuple[str, int, Any]] = []
+
+    def listen(self, report: Callable[[str, int, Any], None]) -> None:
+        self.report = report
+        for one in self.held:
+            report(*one)
+
+    def outline(self, path: str) -> None:
+        self._run("outline", 0, lambda: fake.outline(path))
+
+    def plan(self, path: str, changes: dict[str, object]) -> int:
+        self.ticket += 1
+        ticket = self.ticket
+        self.asked.append(changes)
+        watch = {"progress": self._progress(ticket), "cancelled": lambda: self.ticket > ticket}
+        call = lambda: fake.plan(path, changes, **watch)  # noqa: E731 - a thread of its own where it dawdles
+        if "slow" in path:
+            threading.Thread(target=self._run, args=("plan", ticket, call), daemon=True).start()
+        else:
+            self._run("plan", ticket, call)
+        return ticket
+
+    def cancel(self) -> None:
+        self.ticket += 1
+
+    def stop(self) -> None:
+        self.ticket += 1
+
+    def _progress(self, ticket: int) -> Callable[[float, str], None]:
+        return lambda share, text: self._say("progress", ticket, (share, text))
+
+    def _run(self, kind: str, ticket: int, call: Callable[[], Any]) -> None:
+        try:
+            self._say(kind, ticket, call())
+        except Cancelled:
+            return
+        except VoyagerError as error:
+            self._say("problem", ticket, str(error))
+        except ZeroDivisionError as error:
+            self._say("fault", ticket, f"ZeroDivisionError: {error}")
+
+    def _say(self, *report: Any) -> None:
+        if report[1] and report[1] != self.ticket:
+            return
+        if self.report is None:
+            self.held.append(report)
+        else:
+            self.report(*report)
+
+
+@asynccontextmanager
+async def opened(
+    path: str = "shannon.toml",
+    size: tuple[int, int] = (80, 24),
+    theme: str = "voyager-dark",
+    worker: PlanWorker | None = None,
+    wait: bool = True,
+) -> AsyncIterator[tuple[VoyagerApp, "Pilot[Any]"]]:
+    """The app with its first plan on screen."""
+    worker = worker or Nearby()
+    worker.start()
+    try:
+        worker.outline(path)
+        app = VoyagerApp(path, worker, theme)
+        app.expect_first(worker.plan(path, {}))
+        app.animation_level = "none"
+        async with app.run_test(size=size, tooltips=False) as pilot:
+            if wait:
+                await settled(app, pilot)
+            yield app, pilot
+    finally:
+        worker.stop()
+
+
+async def settled(app: VoyagerApp, pilot: "Pilot[Any]") -> None:
+    """All keys acted on, all plans in, all drawn."""
+    await app.gate.settled()
+    await pilot.pause()
+    await until(lambda: not app.desk.ticket)
+    await app.gate.settled()
+    await pilot.pause()
+    await pilot.pause()
+
+
+async def until(condition: Callable[[], bool]) -> None:
+    """Wait for a condition, fail when it does not come true."""
+    end = time.monotonic() + PATIENCE_S
+    while not condition():
+        if time.monotonic() > end:
+            raise TimeoutError("it did not come true")
+        await asyncio.sleep(0.01)
+
+
+async def press(app: VoyagerApp, pilot: "Pilot[Any]", *keys: str) -> None:
+    """Keys one by one, each drawn before the next."""
+    for key in keys:
+        await pilot.press(key)
+        await settled(app, pilot)
+
+
+async def burst(app: VoyagerApp, *keys: str) -> None:
+    """Keys all at once through the driver, as a paste or a lagging line brings them; waits until all came in."""
+    came: list[object] = []
+    put = app.gate.put
+    app.gate.put = lambda event: (came.append(event), put(event))[1]  # type: ignore[method-assign]
+    driver = app._driver
+    if driver is None:
+        raise RuntimeError("the app is not running")
+    for key in keys:
+        driver.send_message(events.Key(key, key if len(key) == 1 else None))
+    await until(lambda: len(came) == len(keys))
+
+
+def text(app: VoyagerApp) -> str:
+    """What a person reads."""
+    return "\n".join(strip.text.rstrip() for strip in app.screen._compositor.render_strips()) + "\n"
+
+
+def process_worker(log: Path | None = None, grace_s: float = 2.0) -> PlanWorker:
+    """The real worker process on the pretended planner."""
+    return PlanWorker(FAKE, log, grace_s)

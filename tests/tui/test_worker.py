@@ -1,0 +1,143 @@
+"""The real worker process, on the pretended planner."""
+
+import os
+import time
+from pathlib import Path
+
+import pytest
+
+from tests.tui.harness import FAKE, opened, press, process_worker, settled, text, until
+from voyager.tui.worker import PlanWorker, Sources, state_folder
+
+PATIENCE_S = 20.0
+
+
+class Heard(list):
+    """Reports as they come in."""
+
+    def __call__(self, kind, ticket, body) -> None:
+        self.append((kind, ticket, body))
+
+    def wait(self, kind: str):
+        end = time.monotonic() + PATIENCE_S
+        while time.monotonic() < end:
+            for report in list(self):
+                if report[0] == kind:
+                    return report
+            time.sleep(0.01)
+        raise TimeoutError(f"no {kind} in {list(self)}")
+
+
+@pytest.fixture
+def desk(tmp_path: Path):
+    worker, heard = process_worker(tmp_path / "planner.log", grace_s=0.3), Heard()
+    worker.start()
+    worker.listen(heard)
+    yield worker, heard
+    worker.stop()
+
+
+def test_outline_then_plan(desk):
+    worker, heard = desk
+    worker.outline("shannon.toml")
+    ticket = worker.plan("shannon.toml", {"sky": "good"})
+    assert heard.wait("outline")[2]["legs"][5]["speed_kmh"] == 5.2
+    kind, answered, plan = heard.wait("plan")
+    assert (answered, plan["voyage"]["sky"]) == (ticket, "good")
+
+
+def test_a_newer_plan_cancels_the_older(desk):
+    worker, heard = desk
+    worker.plan("slow.toml", {"sky": "good"})
+    heard.wait("progress")
+    process = worker.process
+    newest = worker.plan("shannon.toml", {"sky": "middling"})
+    assert heard.wait("plan")[1:] == (newest, heard.wait("plan")[2])
+    assert [ticket for kind, ticket, _ in heard if kind == "plan"] == [newest]
+    assert worker.process is process
+
+
+def test_a_planner_that_will_not_stop_is_ended_with_its_process(desk):
+    worker, heard = desk
+    worker.plan("stubborn.toml", {"sky": "good"})
+    end = time.monotonic() + PATIENCE_S
+    while not worker.running and time.monotonic() < end:
+        time.sleep(0.01)
+    process = worker.process
+    newest = worker.plan("stubborn.toml", {"sky": "middling"})
+    assert heard.wait("plan")[1] == newest
+    assert worker.process is not process
+
+
+def test_problems_come_as_text(desk):
+    worker, heard = desk
+    worker.outline("bad.toml")
+    assert heard.wait("problem")[2].splitlines()[0] == "bad.toml:4: departs: there is no 30 February"
+
+
+def test_a_fault_is_logged_with_its_trace_and_reported_without(desk):
+    worker, heard = desk
+    worker.plan("fault.toml", {"sky": "good"})
+    assert heard.wait("fault")[2] == "ZeroDivisionError: division by zero"
+    assert "Traceback" in worker.log.read_text()
+
+
+def test_a_process_that_dies_is_replaced(desk):
+    worker, heard = desk
+    worker.plan("dies.toml", {"sky": "good"})
+    heard.wait("lost")
+    newest = worker.plan("dies.toml", {})
+    assert heard.wait("plan")[1] == newest
+
+
+def test_a_process_that_can_not_run_is_given_up(tmp_path: Path):
+    worker, heard = PlanWorker(Sources("no.such.module:plan", "no.such.module:outline")), Heard()
+    worker.start()
+    worker.listen(heard)
+    worker.plan("shannon.toml", {})
+    assert "No module named 'no'" in heard.wait("fault")[2]
+    worker.stop()
+
+
+def test_the_process_keeps_to_one_thread_and_gives_way(desk):
+    worker, heard = desk
+    worker.plan("shannon.toml", {})
+    heard.wait("plan")
+    environ = Path(f"/proc/{worker.process.pid}/stat")
+    if not environ.exists():
+        pytest.skip("no /proc here")
+    nice = int(environ.read_text().rpartition(")")[2].split()[16])
+    assert nice == os.nice(0) + 5
+
+
+def test_no_process_is_left_after_stop(tmp_path: Path):
+    worker = PlanWorker(FAKE)
+    worker.start()
+    process = worker.process
+    worker.stop()
+    assert not process.is_alive()
+
+
+def test_state_folder_follows_the_users_setting(tmp_path: Path, monkeypatch):
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
+    assert state_folder() == tmp_path / "voyager"
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "voyager" / "x"))
+    (tmp_path / "voyager" / "x").write_text("a file in the way")
+    assert state_folder() is None
+
+
+async def test_the_app_plans_in_the_process():
+    async with opened(worker=process_worker()) as (app, pilot):
+        await press(app, pilot, "s", "g")
+        await settled(app, pilot)
+        assert app.desk.plan["voyage"]["sky"] == "good"
+
+
+async def test_a_dead_process_is_told_and_the_next_wish_works():
+    async with opened("dies.toml", worker=process_worker()) as (app, pilot):
+        await pilot.press("s", "g")
+        await until(lambda: app.desk.trouble is not None)
+        await settled(app, pilot)
+        assert "process ended" in text(app)
+        await press(app, pilot, "u")
+        assert app.desk.trouble is None
