@@ -14,7 +14,7 @@ FRESH_AIR_M3_PER_H = 15.0
 FROST_GUARD_C = 2.0
 RADIANT_MAX_K = 3.0
 HELD_WITHIN_K = 0.05
-SUBSTEP_H = 0.5
+SUBSTEP_H = 1.0
 
 
 @dataclass(frozen=True)
@@ -151,7 +151,7 @@ def step(
     ``counted`` False leaves ``held_h`` at 0, for hours in which nobody asks.
 
     With a ``structure_c`` (and the cabin's structure keys) a second node exchanges with the air, in sub-steps of at
-    most 30 minutes: the air meets the structure's mean of the sub-step, found in a first pass, and the structure
+    most an hour or a quarter of the structure's time constant: the air meets the structure's mean of the sub-step, found in a first pass, and the structure
     relaxes exactly towards the air's mean. Source of both: lumped capacity,
     Cengel, Heat Transfer, chapter 4.
     """
@@ -177,7 +177,7 @@ def _two_nodes(
     counted: bool,
 ) -> CabinStep:
     exchange, capacity = cabin.structure_w_per_k or 0.0, cabin.structure_capacity_wh_per_k or np.inf
-    part_h = max(SUBSTEP_H / 6, min(SUBSTEP_H, capacity / exchange / 4))
+    part_h = max(SUBSTEP_H / 12, min(SUBSTEP_H, capacity / exchange / 4))
     count = max(1, int(np.ceil(np.max(hours, initial=0.0) / part_h - 1e-9)))
     length, ua = hours / count, ua_used_w_per_k(cabin) + exchange
     turns = exchange * length / capacity

@@ -41,6 +41,7 @@ class PowerCurve:
     speed_mps: Floats
     power_w: Floats
     poor_power_w: Floats
+    slope_w_per_mps: Floats
     fixed: bool
 
 
@@ -59,7 +60,9 @@ def power_curve(hull: Hull, leg: Leg, wind_mps: float, poor_wind_mps: float) -> 
         )
 
     grid = _within_motor(hull, grid, power(grid, wind_mps))
-    return PowerCurve(grid, power(grid, wind_mps), power(grid, poor_wind_mps), fixed)
+    calm = power(grid, wind_mps)
+    poor = calm if poor_wind_mps == wind_mps else power(grid, poor_wind_mps)
+    return PowerCurve(grid, calm, poor, np.gradient(calm, grid) if len(grid) > 2 else np.zeros_like(grid), fixed)
 
 
 def _confined_limit_mps(hull: Hull, leg: Leg) -> float:
@@ -88,7 +91,7 @@ def speeds(curve: PowerCurve, pace_w: Floats, current_mps: float, limit_mps: flo
     if curve.fixed:
         water = np.full(len(pace_w), speed[-1])
     else:
-        marginal = np.gradient(curve.power_w, speed) * (speed + current_mps) - curve.power_w
+        marginal = curve.slope_w_per_mps * (speed + current_mps) - curve.power_w
         water = np.interp(2 * pace_w, np.maximum.accumulate(marginal), speed)
     if limit_mps is not None:
         water = np.clip(water, None, np.maximum(limit_mps - current_mps, speed[0]))

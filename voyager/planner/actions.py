@@ -165,6 +165,7 @@ def _morning(
     parts += _staying(frame, stops, day, lain, reserve, weights)
     whole = {name: np.concatenate([part[name] for part in parts]) for name in parts[0]}
     order = np.lexsort((whole["pace"], whole["start"]))
+    order = order[np.isfinite(whole["from_kwh"][order])]
     arrays = {name: value[order] for name, value in whole.items()}
     arrays["add"], arrays["cap"] = arrays["add"][None], arrays["cap"][None]
     count = len(order)

@@ -205,13 +205,14 @@ def _step_loads(vessel: Vessel, calendar: Days, weather: Weather, glass: Floats,
     structure = air if vessel.cabin.structure_capacity_wh_per_k is not None else None
     for _ in range(2):
         done = _all_days(vessel, calendar, number, outside, pane, air, structure)
-        air = _next_day(air, _end_air(calendar, done))
-        structure = None if structure is None or done.structure_c is None else _next_day(structure, done.structure_c)
+        air = _next_day(_end_air(calendar, done))
+        structure = None if done.structure_c is None else _next_day(done.structure_c)
     return done
 
 
-def _next_day(first: Floats, end: Floats) -> Floats:
-    return np.concatenate([first[:1], end[:-1]])
+def _next_day(end: Floats) -> Floats:
+    """Every day begins as the one before it ended, the first one as it ends itself."""
+    return np.concatenate([end[:1], end[:-1]])
 
 
 def _end_air(calendar: Days, done: Loads) -> Floats:

@@ -7,7 +7,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from voyager.energy.ledger import Ledger, joined
-from voyager.energy.loads import steady_air_c
 from voyager.energy.run import State, Track, run
 from voyager.energy.weather import HOURS
 from voyager.planner.actions import Built
@@ -69,11 +68,12 @@ def follow(frame: Frame, built: Built, policy: Policy, *, tick: Callable[[int], 
 
 
 def _start(frame: Frame) -> State:
+    """The first morning: the cabin as the first day leaves it at the voyage's own step."""
     vessel, station = frame.vessel, frame.mooring_station[0]
     charge = vessel.battery.capacity_kwh * frame.voyage.charge_at_start_percent / 100
-    outside = frame.weather.air_c[0, station, 0, :1]
-    air = steady_air_c(vessel, outside, vessel.comfort[frame.wanted].otherwise_c)
-    structure = air if vessel.cabin.structure_capacity_wh_per_k is not None else None
+    lived, last = frame.steps[frame.wanted], int(frame.days.length_h[0]) - 1
+    air = lived.air_c[0, station, :1, last]
+    structure = None if lived.structure_c is None else lived.structure_c[0, station, :1]
     return State(np.asarray([charge]), air, structure, np.asarray([frame.weather.cell_c[0, station, 0]]))
 
 
