@@ -21,7 +21,8 @@ class Problem:
     text: str
 
     def __str__(self) -> str:
-        return f"{self.file}:{self.line}: {self.key}: {self.text}" if self.key else f"{self.file}:{self.line}: {self.text}"
+        where = f"{self.file}:{self.line}"
+        return f"{where}: {self.key}: {self.text}" if self.key else f"{where}: {self.text}"
 
 
 class VoyagerError(Exception):

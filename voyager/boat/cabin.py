@@ -151,9 +151,9 @@ def step(
     ``counted`` False leaves ``held_h`` at 0, for hours in which nobody asks.
 
     With a ``structure_c`` (and the cabin's structure keys) a second node exchanges with the air, in sub-steps of at
-    most an hour or a quarter of the structure's time constant: the air meets the structure's mean of the sub-step, found in a first pass, and the structure
-    relaxes exactly towards the air's mean. Source of both: lumped capacity,
-    Cengel, Heat Transfer, chapter 4.
+    most an hour or a quarter of the structure's time constant: the air meets the structure's mean of the sub-step,
+    found in a first pass, and the structure relaxes exactly towards the air's mean. Source of both: lumped
+    capacity, Cengel, Heat Transfer, chapter 4.
     """
     ua = ua_used_w_per_k(cabin)
     given = ua * np.asarray(outside_c, dtype=float) + np.asarray(gains_w, dtype=float)

@@ -1,22 +1,26 @@
 """From trips, stays and nights to the decision problem: prices, least charges, the rule of the evening."""
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from voyager.energy.maps import Chain
 from voyager.energy.passage import Passages
-from voyager.planner.aim import LATE, WEIGHTS, Weights, never_price, price
-from voyager.planner.effects import Lying, heating_reserve_kwh, lying, rounded, trip_chains
+from voyager.planner.aim import WEIGHTS, Weights, never_price, price
+from voyager.planner.effects import Lying, heating_reserve_kwh, lying, promise, rounded, trip_chains
 from voyager.planner.frame import Frame
+from voyager.planner.overnight import night_legs, night_rows
 from voyager.planner.problem import Evening, Morning, Problem, Refuge
 from voyager.planner.refuge import back_trips, build_back, build_refuge, nearest_plugs, slowest_to_plug
+from voyager.planner.rules import Rules, allowed, lateness, rules_of
 from voyager.planner.stops import Stops
 from voyager.planner.walks import Trips, Walker, blocks, build_walker, day_trips
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Row = dict[str, Any]
 PLUG_SHARE = 0.93
 FIELDS = ("start", "end", "step", "pace", "cost", "arrive_h", "hours", "kwh")
 
@@ -59,10 +63,11 @@ class _Builder:
         self.frame, self.stops = frame, stops
         self.weights = WEIGHTS[frame.voyage.aim]
         self.ahead, self.back = build_walker(frame), build_back(frame)
-        self.rules, self.furthest, self.plugs = _rules(frame), _furthest(stops), nearest_plugs(frame)
+        self.rules, self.furthest, self.plugs = rules_of(frame), _furthest(stops), nearest_plugs(frame)
         self.number = np.arange(len(frame.route.moorings))
         self.km = np.asarray([m.km for m in frame.route.moorings])
         self.reached = self.number == 0
+        self.night_legs = night_legs(frame)
         self.mornings: list[Morning] = []
         self.evenings: list[Evening] = []
         self.refuges: list[Refuge] = []
@@ -75,7 +80,7 @@ class _Builder:
         back = self._back(first, count)
         for b in range(count):
             far = np.where(self.reached, self.furthest, self.number)[starts]
-            trips = _allowed(day_trips(self.ahead, passages, b, first + b, starts, far), self.rules, first + b)
+            trips = allowed(day_trips(self.ahead, passages, b, first + b, starts, far), self.rules, first + b)
             behind = back_trips(*back, b, first + b, self.plugs) if back else None
             self.day(first + b, trips, behind)
 
@@ -91,11 +96,23 @@ class _Builder:
         frame, stops, weights = self.frame, self.stops, self.weights
         lain, reserve = lying(frame, day), heating_reserve_kwh(frame, day)
         self.reserves.append(reserve)
-        self.mornings.append(_morning(frame, stops, day, trips, lain, reserve, self.rules, weights))
+        parts = [_going(frame, stops, day, trips, reserve, self.rules, weights)]
+        parts += _staying(frame, stops, day, lain, reserve, weights) + self._night_rows(day)
+        self.mornings.append(_morning(parts))
         self.evenings.append(_evening(frame, stops, day, lain, reserve, weights))
         ways = (slowest_to_plug(trips, self.plugs), behind)
         self.refuges.append(build_refuge(frame, stops, day, ways, lain, weights))
         self.reached[trips.end] = True
+
+
+    def _night_rows(self, day: int) -> list[Row]:
+        """Crossings that begin on this morning."""
+        rows: list[Row] = []
+        for leg in self.night_legs:
+            if self.reached[leg[1]]:
+                rows += night_rows(self.ahead, self.stops, day, leg, self.rules, self.weights)
+                self.reached[leg[2]] |= bool(rows)
+        return rows
 
 
 def _furthest(stops: Stops) -> Ints:
@@ -109,72 +126,22 @@ def _furthest(stops: Stops) -> Ints:
     return out
 
 
-@dataclass(frozen=True)
-class Rules:
-    """Dates at leg ends: (R,) kilometre, first day number on which it may be reached, last one without being late."""
-
-    km: Floats
-    earliest: Ints
-    latest: Ints
-    by: int | None
-    mooring_km: Floats
-
-
-def _rules(frame: Frame) -> Rules:
-    """The leg ends with a date, and the date of arrival as one more at the destination."""
-    first, far = frame.voyage.departs, 10**6
-    rows = [
-        (
-            float(km),
-            (leg.earliest - first).days if leg.earliest else 0,
-            (leg.latest - first).days if leg.latest else far,
-        )
-        for leg, km in zip(frame.voyage.legs, frame.route.start_km[1:], strict=True)
-        if leg.earliest or leg.latest
-    ]
-    table = np.asarray(rows, dtype=float).reshape(-1, 3)
-    by = (frame.voyage.by - first).days if frame.voyage.by else None
-    days = table[:, 1:].astype(np.int64)
-    return Rules(table[:, 0], days[:, 0], days[:, 1], by, np.asarray([m.km for m in frame.route.moorings]))
-
-
-def _crossed(rules: Rules, trips: Trips) -> NDArray[np.bool_]:
-    """Which dated leg ends each trip reaches, (A,R)."""
-    start, end = rules.mooring_km[trips.start][:, None], rules.mooring_km[trips.end][:, None]
-    return np.asarray((rules.km[None, :] > start + 1e-9) & (rules.km[None, :] <= end + 1e-9))
-
-
-def _allowed(trips: Trips, rules: Rules, day: int) -> Trips:
-    """Without the trips that reach a leg's end before its ``earliest``."""
-    if not len(rules.km):
-        return trips
-    keep = ~(_crossed(rules, trips) & (rules.earliest > day)).any(axis=1)
-    return replace(trips, **{name: value[keep] for name, value in vars(trips).items()})
-
-
-def _lateness(rules: Rules, trips: Trips, day: int, arrives: NDArray[np.bool_]) -> Floats:
-    late = (_crossed(rules, trips) & (rules.latest < day)).sum(axis=1) * LATE if len(rules.km) else 0.0
-    missed = arrives & (rules.by is not None and day > (rules.by or 0))
-    return np.asarray(late + LATE * missed)
-
-
-def _morning(
-    frame: Frame, stops: Stops, day: int, trips: Trips, lain: Lying, reserve: Floats, rules: Rules, weights: Weights
-) -> Morning:
-    parts = [_going(frame, stops, day, trips, reserve, rules, weights)]
-    parts += _staying(frame, stops, day, lain, reserve, weights)
+def _morning(parts: list[Row]) -> Morning:
+    """The actions of one morning in order of start and pace, without those that nothing holds."""
+    for part in parts:
+        part.setdefault("days", np.zeros(len(part["start"]), dtype=np.int64))
+        part.setdefault("lands", np.zeros(len(part["start"]), dtype=bool))
     whole = {name: np.concatenate([part[name] for part in parts]) for name in parts[0]}
     order = np.lexsort((whole["pace"], whole["start"]))
     order = order[np.isfinite(whole["from_kwh"][order])]
     arrays = {name: value[order] for name, value in whole.items()}
     arrays["add"], arrays["cap"] = arrays["add"][None], arrays["cap"][None]
-    count = len(order)
-    return Morning(days=np.zeros(count, dtype=np.int64), lands=np.zeros(count, dtype=bool), **arrays)
+    return Morning(**arrays)
 
 
 def _going(
     frame: Frame, stops: Stops, day: int, trips: Trips, reserve: Floats, rules: Rules, weights: Weights
-) -> dict[str, NDArray[np.generic]]:
+) -> Row:
     """The trips at the voyage's step, and the slowest of each at every step below it."""
     slowest = _slowest(trips)
     rows = [_going_at(frame, stops, day, trips, frame.wanted, reserve, rules, weights)]
@@ -191,7 +158,7 @@ def _slowest(trips: Trips) -> Trips:
 
 def _going_at(
     frame: Frame, stops: Stops, day: int, trips: Trips, step: int, reserve: Floats, rules: Rules, weights: Weights
-) -> dict[str, NDArray[np.generic]]:
+) -> Row:
     chain = trip_chains(frame, day, trips, [step])[0]
     arrives = trips.end == len(frame.route.moorings) - 1
     days = np.where(arrives, trips.arrive_h / frame.days.length_h[day], 1.0)
@@ -199,33 +166,15 @@ def _going_at(
     floor = np.maximum(*(frame.weather.floor_kwh[day, frame.mooring_station[m]] for m in (trips.start, trips.end)))
     need = floor + np.where(frame.plugs_w[trips.end] > 0, 0.0, reserve[trips.end, step])
     cost = price(weights, days, hours, trips.kwh, np.full(len(hours), float(step - frame.wanted)))
-    cost = cost + _lateness(rules, trips, day, arrives)
+    cost = cost + lateness(rules, trips.start, trips.end, day, arrives)
     base = (stops.last[trips.start], stops.first[trips.end], np.full(len(hours), step), trips.pace, cost)
     row = dict(zip(FIELDS, (*base, trips.arrive_h, hours, trips.kwh), strict=True))
-    return row | _maps(frame, chain, floor, need) | {"arrives": arrives, "below_kwh": np.full(len(hours), np.inf)}
-
-
-def _maps(frame: Frame, part: Chain, floor: Floats, need: Floats) -> dict[str, Floats]:
-    """The sky's map and the poor day's numbers, with the least charge that holds the guarantee."""
-    poor = frame.weather.poor
-    add, cap = rounded(part.add), rounded(part.cap)
-    low_add, low_cap = rounded(part.low_add[:, poor]), rounded(part.low_cap[:, poor])
-    holds = (low_cap >= floor - 1e-9) & (cap[:, poor] >= need - 1e-9)
-    least = np.maximum(floor - low_add, need - add[:, poor])
-    return {
-        "add": add[:, 0],
-        "cap": cap[:, 0],
-        "poor_add": add[:, poor],
-        "poor_cap": cap[:, poor],
-        "poor_low_add": low_add,
-        "poor_low_cap": low_cap,
-        "from_kwh": np.where(holds, rounded(least), np.inf),
-    }
+    return row | promise(frame, chain, floor, need) | {"arrives": arrives, "below_kwh": np.full(len(hours), np.inf)}
 
 
 def _staying(
     frame: Frame, stops: Stops, day: int, lain: Lying, reserve: Floats, weights: Weights
-) -> list[dict[str, NDArray[np.generic]]]:
+) -> list[Row]:
     """Staying at every stop and step; at a plug the floor alone is enough below 0.93 of the ceiling."""
     at = stops.mooring
     floor = frame.weather.floor_kwh[day, frame.mooring_station[at]]
@@ -242,11 +191,11 @@ def _staying(
         fields = dict(zip(FIELDS, (*base, zero, zero, zero), strict=True))
         fields["arrives"] = np.zeros(stops.count, dtype=bool)
         chain = _at(lain.at("stay", step), at)
-        full = fields | _maps(frame, chain, floor, floor + reserve[at, step])
+        full = fields | promise(frame, chain, floor, floor + reserve[at, step])
         full["from_kwh"] = np.where(plug, np.maximum(full["from_kwh"], edge), full["from_kwh"])
         rows.append(full | {"below_kwh": np.full(stops.count, np.inf)})
         if plug.any():
-            low = fields | _maps(frame, chain, floor, floor)
+            low = fields | promise(frame, chain, floor, floor)
             low |= {"below_kwh": np.full(stops.count, edge)}
             rows.append({name: value[plug] for name, value in low.items()})
     return rows

@@ -8,9 +8,10 @@ from voyager.boat.battery import blocked
 from voyager.boat.hull import CUBE_LAW_FROUDE
 from voyager.boat.water import critical_speed_mps, froude
 from voyager.energy.way import exposed
+from voyager.planner.dayrun import Day
 from voyager.planner.frame import Frame
 from voyager.planner.sail import LegPart
-from voyager.planner.schedule import Day, Schedule
+from voyager.planner.schedule import Schedule
 from voyager.sky.clearness import OCEAN_WARN_KM, cell_distance_km
 
 SHALLOW_SHARE = 0.7
@@ -67,7 +68,7 @@ def of_day(frame: Frame, day: Day, mooring: int) -> list[str]:
     heated = float(ledger.total("heating_kwh")[0]) > 0.005
     station = int(frame.mooring_station[mooring])
     dusk = (frame.sun.set_utc[day.day, station] - frame.days.starts_utc[day.day]) / np.timedelta64(3600, "s")
-    parts = day.sail.parts if day.sail else ()
+    parts, trips = (day.sail.parts, day.sail.trips) if day.sail else ((), None)
     facts = {
         "heater": heated,
         "fresh_air": heated,
@@ -79,10 +80,11 @@ def of_day(frame: Frame, day: Day, mooring: int) -> list[str]:
         "shore_safety": float(ledger.total("shore_kwh")[0]) > 0,
         "deep_discharge": bool((ledger.charge_kwh < ledger.floor_kwh - 1e-9).any()),
         "no_way_out": not day.choice.held,
-        "daylight": bool(parts) and bool(day.sail.trips.arrive_h[0] > dusk - DUSK_H if day.sail else False),
+        "daylight": trips is not None and bool(trips.arrive_h[0] > dusk - DUSK_H),
+        "overnight": day.sea is not None,
         "sea": any(exposed(frame.route.legs[_ahead(frame, day, p)]) for p in parts),
         "tide": any(frame.route.legs[_ahead(frame, day, p)].tide_high_water is not None for p in parts),
-        "lock_hours": bool(day.sail and day.sail.trips.wait_h[0] > 0.01),
+        "lock_hours": trips is not None and bool(trips.wait_h[0] > 0.01),
         "raised_wind": _raised_wind(frame, day, station),
         "inverter_overload": heated and _overloaded(frame),
     }

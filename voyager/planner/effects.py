@@ -68,6 +68,24 @@ def _hour_propulsion(frame: Frame, trips: Trips, h: int) -> Floats:
     return out
 
 
+def promise(frame: Frame, part: Chain, floor: Floats, need: Floats) -> dict[str, Floats]:
+    """The sky's map and the poor day's numbers, with the least charge that holds the guarantee."""
+    poor = frame.weather.poor
+    add, cap = rounded(part.add), rounded(part.cap)
+    low_add, low_cap = rounded(part.low_add[:, poor]), rounded(part.low_cap[:, poor])
+    holds = (low_cap >= floor - 1e-9) & (cap[:, poor] >= need - 1e-9)
+    least = np.maximum(floor - low_add, need - add[:, poor])
+    return {
+        "add": add[:, 0],
+        "cap": cap[:, 0],
+        "poor_add": add[:, poor],
+        "poor_cap": cap[:, poor],
+        "poor_low_add": low_add,
+        "poor_low_cap": low_cap,
+        "from_kwh": np.where(holds, rounded(least), np.inf),
+    }
+
+
 @dataclass(frozen=True)
 class Lying:
     """Chains of lying at every mooring of one day: by step from the voyage's down (C',N,n) to the evening and through
@@ -81,8 +99,8 @@ class Lying:
     def at(self, name: str, step: int) -> Chain:
         """The chain ``stay`` or ``night`` of one step of the ladder, (N,n)."""
         part: Chain = getattr(self, name)
-        values = (part.add, part.cap, part.low_add, part.low_cap)
-        return Chain(*(value[step - self.first_step] for value in values), part.ceiling_kwh)
+        k = step - self.first_step
+        return Chain(part.add[k], part.cap[k], part.low_add[k], part.low_cap[k], part.ceiling_kwh)
 
 
 def lying(frame: Frame, day: int) -> Lying:

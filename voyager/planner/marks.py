@@ -3,13 +3,13 @@
 import numpy as np
 
 from voyager.planner.actions import Built
+from voyager.planner.dayrun import Day
 from voyager.planner.frame import Frame
-from voyager.planner.schedule import Day
 
 
 def mark(built: Built, day: Day) -> str:
     """``underway``, ``shore``, ``charge`` (it would go on from a full battery) or ``rest``."""
-    if built.stops.mooring[day.start] != built.stops.mooring[day.end]:
+    if day.sea is not None or built.stops.mooring[day.start] != built.stops.mooring[day.end]:
         return "underway"
     if day.ledger.total("shore_kwh")[0] > 0:
         return "shore"

@@ -29,17 +29,32 @@ class LegPart:
 
 @dataclass(frozen=True)
 class Sail:
-    """One trip (``trips`` has one row, moorings in the numbers of the way ahead) and its legs in order."""
+    """One trip (``trips`` has one row, moorings in the numbers of the way ahead) and its legs in order.
 
-    trips: Trips
+    ``trips`` is None for a day of a crossing, whose hours stand elsewhere.
+    """
+
+    trips: Trips | None
     parts: tuple[LegPart, ...]
     pace_w: float
     back: bool
 
     @property
+    def path(self) -> Trips:
+        """The trip itself; a day of a crossing has none."""
+        if self.trips is None:
+            raise ValueError("a day of a crossing has no trip of its own")
+        return self.trips
+
+    @property
     def locks(self) -> int:
         """Locks passed."""
         return sum(part.locks for part in self.parts)
+
+
+def sea_sail(part: LegPart, pace_w: float) -> Sail:
+    """What a day of a crossing did for its leg."""
+    return Sail(None, (part,), pace_w, False)
 
 
 def sail(walker: Walker, day: int, start: int, end: int, pace: int, *, back: bool = False) -> Sail:

@@ -6,40 +6,18 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from voyager.energy.ledger import Ledger, joined
-from voyager.energy.run import State, Track, run
+from voyager.energy.ledger import joined
+from voyager.energy.run import State, Track
 from voyager.energy.weather import HOURS
 from voyager.planner.actions import Built
+from voyager.planner.crossed import chosen_crossing, cross
+from voyager.planner.dayrun import Day, evening_choice, live, poor_day, promised
 from voyager.planner.effects import hour_sun
-from voyager.planner.frame import Frame, pieces_of
+from voyager.planner.frame import Frame
 from voyager.planner.policy import Choice, Policy, choose
-from voyager.planner.problem import evening_step
 from voyager.planner.sail import Sail, sail
 
 Floats = NDArray[np.float64]
-
-
-@dataclass(frozen=True)
-class Day:
-    """One day as it went. Stops are numbers of ``Built.stops``; ``evening`` the step number of the evening's choice."""
-
-    day: int
-    start: int
-    end: int
-    choice: Choice
-    sail: Sail | None
-    morning_step: int
-    night_step: int
-    plugged: bool
-    evening: int
-    ledger: Ledger
-    charge_start_kwh: float
-    floor_kwh: float
-    reserve_kwh: float
-    poor_low_kwh: float
-    poor_evening_kwh: float
-    outside_c: Floats
-    would_go_full: bool
 
 
 @dataclass(frozen=True)
@@ -57,11 +35,18 @@ def follow(frame: Frame, built: Built, policy: Policy, *, tick: Callable[[int], 
     for day in range(policy.problem.days):
         if tick:
             tick(day)
-        row, state = _one_day(frame, built, policy, day, stop, state)
-        rows.append(row)
-        stop = row.end
+        if day < len(rows):
+            continue
+        crossing = chosen_crossing(frame, built, policy, day, stop, float(state.charge_kwh[0]))
+        if crossing is None:
+            row, state = _one_day(frame, built, policy, day, stop, state)
+            rows.append(row)
+        else:
+            sailed, state = cross(frame, built, policy, stop, *crossing, state)
+            rows += sailed
+        stop = rows[-1].end
         home = built.stops.mooring[stop] == len(frame.route.moorings) - 1
-        arrived = day if home and arrived is None else arrived
+        arrived = rows[-1].day if home and arrived is None else arrived
         if stop == policy.problem.destination:
             break
     return Schedule(tuple(rows), arrived)
@@ -85,12 +70,12 @@ def _one_day(frame: Frame, built: Built, policy: Policy, day: int, stop: int, st
     evening = int(frame.windows.evening[day, frame.mooring_station[mooring]])
     track = _track(frame, day, int(built.stops.mooring[stop]), trip)
     length = int(frame.days.length_h[day])
-    before, state = _part(frame, track, day, step, 0, evening, state)
-    night, plugged = _evening(policy, built, day, end, float(state.charge_kwh[0]))
+    before, state = live(frame, track, day, step, 0, evening, state)
+    night, plugged = evening_choice(policy, built, day, end, float(state.charge_kwh[0]))
     charger = np.where(np.arange(HOURS) >= evening, frame.plugs_w[mooring] if plugged else 0.0, 0.0)
-    after, state = _part(frame, replace(track, charger_w=charger), day, night, evening, length, state)
-    poor_low, poor_evening = _poor(policy, day, stop, choice, charge, frame)
-    floor, reserve = _promise(frame, built, day, stop, end, step)
+    after, state = live(frame, replace(track, charger_w=charger), day, night, evening, length, state)
+    poor_low, poor_evening = poor_day(policy, day, stop, choice, charge, frame)
+    floor, reserve = promised(frame, built, day, stop, end, step)
     full = choose(policy, day, stop, frame.ceiling_kwh)
     goes = full.action is not None and bool(policy.problem.mornings[day].pace[full.action] >= 0)
     row = Day(
@@ -122,7 +107,7 @@ def _slowest(built: Built, day: int, start: int, goal: int) -> Sail:
     walker = built.back if back and built.back is not None else built.ahead
     for pace in range(len(walker.pace_w)):
         trip = sail(walker, day, start, goal, pace, back=back)
-        if len(trip.trips.start):
+        if len(trip.path.start):
             return trip
     raise RuntimeError("a refuge that no pace reaches was offered")
 
@@ -134,14 +119,14 @@ def _track(frame: Frame, day: int, start: int, trip: Sail | None) -> Track:
         solar[:] = frame.panels.watts[day, frame.mooring_mount[start], :, 0]
         station[:] = frame.mooring_station[start]
     else:
-        end = int(trip.trips.end[0])
+        end = int(trip.path.end[0])
         solar[:] = frame.panels.watts[day, frame.mooring_mount[end], :, 0]
         station[:] = frame.mooring_station[end]
-        for h in range(trip.trips.moving.shape[1]):
-            sun, where = hour_sun(frame, day, trip.trips, h)
+        for h in range(trip.path.moving.shape[1]):
+            sun, where = hour_sun(frame, day, trip.path, h)
             solar[h], station[h] = sun[0, 0], where[0]
-        extra = frame.vessel.hull.underway_extra_w * trip.trips.moving[0]
-        propulsion[: len(extra)] = trip.trips.kwh_by_hour[0] * 1e3 + extra
+        extra = frame.vessel.hull.underway_extra_w * trip.path.moving[0]
+        propulsion[: len(extra)] = trip.path.kwh_by_hour[0] * 1e3 + extra
     hours = np.arange(HOURS)
     return Track(
         solar[None],
@@ -151,53 +136,3 @@ def _track(frame: Frame, day: int, start: int, trip: Sail | None) -> Track:
         np.zeros(HOURS),
         frame.days.local_hour[day],
     )
-
-
-def _part(
-    frame: Frame, track: Track, day: int, step: int, first: int, last: int, state: State
-) -> tuple[Ledger, State]:
-    pieces = pieces_of(frame, day, step)
-    return run(frame.vessel, track, frame.vessel.comfort[step], pieces, first, last, state)
-
-
-def _evening(policy: Policy, built: Built, day: int, stop: int, charge_kwh: float) -> tuple[int, bool]:
-    """The evening's rule; where plugging in is free to choose, the plug wherever it is worth more than it costs."""
-    evening = policy.problem.evenings[day]
-    step, plugged = evening_step(evening, stop, charge_kwh, policy.problem.wanted)
-    if plugged or not (policy.problem.plug_freely and evening.plug[stop]):
-        return step, plugged
-    after = policy.morning[day + 1, stop]
-    value = [
-        float(np.interp(min(charge_kwh + add, cap), policy.levels_kwh, after))
-        for add, cap in (
-            (evening.add[0, stop, step], evening.cap[0, stop, step]),
-            (evening.plug_add[0, stop], evening.plug_cap[0, stop]),
-        )
-    ]
-    if value[1] + evening.plug_cost < value[0] - 1e-5:
-        return policy.problem.wanted, True
-    return step, False
-
-
-def _poor(
-    policy: Policy, day: int, stop: int, choice: Choice, charge: float, frame: Frame
-) -> tuple[float, float]:
-    """Lowest and evening charge of what was chosen if the day turns out poor."""
-    if choice.action is not None:
-        acts, a = policy.problem.mornings[day], choice.action
-        low = min(charge + acts.poor_low_add[a], acts.poor_low_cap[a])
-        return float(low), float(min(charge + acts.poor_add[a], acts.poor_cap[a]))
-    refuge = policy.problem.refuges[day]
-    numbers = refuge.poor_go if choice.flee else refuge.poor_stay
-    add, cap, low_add, low_cap = (float(value[stop]) for value in numbers)
-    return min(charge + low_add, low_cap), min(charge + add, cap)
-
-
-def _promise(frame: Frame, built: Built, day: int, start: int, end: int, step: int) -> tuple[float, float]:
-    """Floor of the day and heating reserve of the morning's step where the day ends."""
-    at = [int(built.stops.mooring[stop]) for stop in (start, end)]
-    floor = max(float(frame.weather.floor_kwh[day, frame.mooring_station[m]]) for m in at)
-    return floor, float(built.reserve_kwh[day, at[1], step])
-
-
-__all__ = ["Day", "Schedule", "follow"]

@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from voyager.planner.dayrun import Day
 from voyager.planner.outlook import Outlook, Tick, plan_frame
-from voyager.planner.schedule import Day
 from voyager.session.telling import Json, kwh
 
 NIGHTS = (1, 2, 4)

@@ -8,12 +8,15 @@ from voyager.boat.water import froude
 from voyager.planner import cautions
 from voyager.planner.actions import Built
 from voyager.planner.cautions import Caution
+from voyager.planner.dayrun import Day, Sea
 from voyager.planner.frame import Frame
 from voyager.planner.marks import mark, why
 from voyager.planner.sail import LegPart
-from voyager.planner.schedule import Day, Schedule
+from voyager.planner.schedule import Schedule
+from voyager.route.line import Mooring
 
 Json = dict[str, object]
+SEA = "at sea"
 
 
 def utc(moment: np.datetime64) -> str:
@@ -51,12 +54,7 @@ def _day(frame: Frame, built: Built, day: Day) -> Json:
         "why": why(frame, built, day),
         "sky_class": None,
         "comfort": frame.vessel.comfort[day.night_step].name,
-        "from": start.name,
-        "mooring": end.name,
-        "at": [round(end.lat, 4), round(end.lon, 4)],
-        "shore_here": bool(frame.plugs_w[number] > 0),
-        "start_km": round(start.km, 3),
-        "end_km": round(end.km, 3),
+        **(_at_sea(frame, day.sea, start, end) if day.sea else _moored(frame, number, start, end)),
         **_underway(frame, day),
         **{f"{name}_kwh": kwh(ledger.total(f"{name}_kwh")[0]) for name in energies},
         "charge_start_kwh": kwh(day.charge_start_kwh),
@@ -75,13 +73,50 @@ def _day(frame: Frame, built: Built, day: Day) -> Json:
     }
 
 
+def _moored(frame: Frame, number: int, start: Mooring, end: Mooring) -> Json:
+    return {
+        "from": start.name,
+        "mooring": end.name,
+        "at": [round(end.lat, 4), round(end.lon, 4)],
+        "shore_here": bool(frame.plugs_w[number] > 0),
+        "start_km": round(start.km, 3),
+        "end_km": round(end.km, 3),
+    }
+
+
+def _at_sea(frame: Frame, sea: Sea, start: Mooring, end: Mooring) -> Json:
+    """The same of a day of a crossing, which may begin and end on the water."""
+    lat, lon = (float(value) for value in frame.route.position(sea.end_km))
+    return {
+        "from": start.name if sea.casts_off_h is not None else SEA,
+        "mooring": end.name if sea.made_fast_h is not None else SEA,
+        "at": [round(lat, 4), round(lon, 4)],
+        "shore_here": sea.made_fast_h is not None and end.shore_w > 0 and frame.voyage.shore_power != "never",
+        "start_km": round(sea.start_km, 3),
+        "end_km": round(sea.end_km, 3),
+    }
+
+
 def _asked(frame: Frame, day: Day) -> float:
     """Hours with a setpoint in the voyage's own step."""
     return float(frame.steps[frame.wanted].asked_h[day.day, 0, 0, : int(frame.days.length_h[day.day])].sum())
 
 
+def _sea_hours(frame: Frame, day: Day, sea: Sea) -> Json:
+    return {
+        "casts_off_utc": None if sea.casts_off_h is None else _after(frame, day.day, sea.casts_off_h),
+        "made_fast_utc": None if sea.made_fast_h is None else _after(frame, day.day, sea.made_fast_h),
+        "hours_underway": round(sea.hours, 3),
+        "waiting_h": 0.0,
+        "locks": 0,
+        "pace_w": round(sea.pace_w),
+    }
+
+
 def _underway(frame: Frame, day: Day) -> Json:
-    if day.sail is None:
+    if day.sea is not None:
+        return _sea_hours(frame, day, day.sea)
+    if day.sail is None or day.sail.trips is None:
         return {
             "casts_off_utc": None, "made_fast_utc": None, "hours_underway": 0.0, "waiting_h": 0.0, "locks": 0,
             "pace_w": None,

@@ -1,0 +1,100 @@
+"""Parts of one day as the schedule lives them: the simulator's run, the evening's rule, the poor day beside it."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voyager.energy.ledger import Ledger
+from voyager.energy.run import State, Track, run
+from voyager.planner.actions import Built
+from voyager.planner.frame import Frame, pieces_of
+from voyager.planner.policy import Choice, Policy
+from voyager.planner.problem import evening_step
+from voyager.planner.sail import Sail
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Sea:
+    """A day of a crossing: kilometres of the route at its start and end, hours under way in it, hours from its start
+    of casting off and making fast (None: not on this day). Not moored at its end unless ``made_fast_h``."""
+
+    start_km: float
+    end_km: float
+    hours: float
+    casts_off_h: float | None
+    made_fast_h: float | None
+    pace_w: float
+
+
+@dataclass(frozen=True)
+class Day:
+    """One day as it went. Stops are numbers of ``Built.stops``; ``evening`` the step number of the evening's choice."""
+
+    day: int
+    start: int
+    end: int
+    choice: Choice
+    sail: Sail | None
+    morning_step: int
+    night_step: int
+    plugged: bool
+    evening: int
+    ledger: Ledger
+    charge_start_kwh: float
+    floor_kwh: float
+    reserve_kwh: float
+    poor_low_kwh: float
+    poor_evening_kwh: float
+    outside_c: Floats
+    would_go_full: bool
+    sea: Sea | None = None
+
+
+def live(
+    frame: Frame, track: Track, day: int, step: int, first: int, last: int, state: State
+) -> tuple[Ledger, State]:
+    pieces = pieces_of(frame, day, step)
+    return run(frame.vessel, track, frame.vessel.comfort[step], pieces, first, last, state)
+
+
+def evening_choice(policy: Policy, built: Built, day: int, stop: int, charge_kwh: float) -> tuple[int, bool]:
+    """The evening's rule; where plugging in is free to choose, the plug wherever it is worth more than it costs."""
+    evening = policy.problem.evenings[day]
+    step, plugged = evening_step(evening, stop, charge_kwh, policy.problem.wanted)
+    if plugged or not (policy.problem.plug_freely and evening.plug[stop]):
+        return step, plugged
+    after = policy.morning[day + 1, stop]
+    value = [
+        float(np.interp(min(charge_kwh + add, cap), policy.levels_kwh, after))
+        for add, cap in (
+            (evening.add[0, stop, step], evening.cap[0, stop, step]),
+            (evening.plug_add[0, stop], evening.plug_cap[0, stop]),
+        )
+    ]
+    if value[1] + evening.plug_cost < value[0] - 1e-5:
+        return policy.problem.wanted, True
+    return step, False
+
+
+def poor_day(
+    policy: Policy, day: int, stop: int, choice: Choice, charge: float, frame: Frame
+) -> tuple[float, float]:
+    """Lowest and evening charge of what was chosen if the day turns out poor."""
+    if choice.action is not None:
+        acts, a = policy.problem.mornings[day], choice.action
+        low = min(charge + acts.poor_low_add[a], acts.poor_low_cap[a])
+        return float(low), float(min(charge + acts.poor_add[a], acts.poor_cap[a]))
+    refuge = policy.problem.refuges[day]
+    numbers = refuge.poor_go if choice.flee else refuge.poor_stay
+    add, cap, low_add, low_cap = (float(value[stop]) for value in numbers)
+    return min(charge + low_add, low_cap), min(charge + add, cap)
+
+
+def promised(frame: Frame, built: Built, day: int, start: int, end: int, step: int) -> tuple[float, float]:
+    """Floor of the day and heating reserve of the morning's step where the day ends."""
+    at = [int(built.stops.mooring[stop]) for stop in (start, end)]
+    floor = max(float(frame.weather.floor_kwh[day, frame.mooring_station[m]]) for m in at)
+    return floor, float(built.reserve_kwh[day, at[1], step])
