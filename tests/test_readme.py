@@ -99,7 +99,7 @@ def test_output_page_names_every_key(example: str, planned: dict[str, Any]) -> N
     """Keys of the real results, at any depth, stand in OUTPUT.md."""
     from voyager.session.place import speeds, sun
 
-    page = set(re.findall(r"`([a-z0-9_]+)`", (ROOT / "OUTPUT.md").read_text("utf-8")))
+    page = set(re.findall(r"`([a-z0-9_]+)`", (ROOT / "voyager" / "report" / "OUTPUT.md").read_text("utf-8")))
     results = (planned, sample(), sun(53, -8, "2027-03-01"), speeds(example))
     assert {key for result in results for key in keys(result)} - page == {"about"}
 

@@ -27,13 +27,15 @@ FIELDS = ("start", "end", "step", "pace", "cost", "arrive_h", "hours", "kwh")
 
 @dataclass(frozen=True)
 class Built:
-    """The problem with what the schedule needs to tell it: trips by day, walkers ahead and back, HR (D,N,C)."""
+    """The problem with what the schedule needs to tell it: trips by day, walkers ahead and back, HR (D,N,C),
+    moorings that anybody can get to in time, whatever the energy (N,)."""
 
     problem: Problem
     stops: Stops
     ahead: Walker
     back: Walker | None
     reserve_kwh: Floats
+    reached: NDArray[np.bool_]
 
 
 def build_problem(frame: Frame, stops: Stops) -> Built:
@@ -53,7 +55,7 @@ def build_problem(frame: Frame, stops: Stops) -> Built:
         frame.voyage.shore_power == "any",
         never_price(builder.weights, frame.voyage.by is not None),
     )
-    return Built(problem, stops, builder.ahead, builder.back, np.stack(builder.reserves))
+    return Built(problem, stops, builder.ahead, builder.back, np.stack(builder.reserves), builder.reached)
 
 
 class _Builder:

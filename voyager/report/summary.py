@@ -92,11 +92,17 @@ def short_lines(plan: Plan, width: int) -> list[str]:
     """The first day that is not held, what it lacks, and what would mend it; empty where the plan has no fault."""
     short = plan["short"]
     if not short:
-        return [] if plan["arrives"] else [entry("", NOT_FOR_WANT_OF_ENERGY, width)]
+        return [] if plan["arrives"] else [entry("", _stuck(plan), width)]
     lead = f"Day {short['day']}, {long_date(short['date'])}, {short['place']}: {number(short['short_kwh'])} kWh short."
     mends = [entry("  - ", mend["text"], width) for mend in short["mends"]]
     none = [entry("  ", "No single night's rest and no plug on the way was found to mend it.", width)]
     return [entry("", lead, width), *(["What would mend it:", *mends] if mends else none)]
+
+
+def _stuck(plan: Plan) -> str:
+    """Why a plan whose days are all held does not arrive."""
+    stuck = plan.get("stuck")
+    return stuck["text"] if stuck else NOT_FOR_WANT_OF_ENERGY
 
 
 def caution_lines(plan: Plan, width: int) -> list[str]:

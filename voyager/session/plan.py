@@ -35,6 +35,7 @@ def plan(
     tick(0.05, "sun and climate")
     from voyager.planner.outlook import look
     from voyager.session.mends import short_told
+    from voyager.session.stuck import stuck_told
     from voyager.session.telling import cautions_told, days_told, legs_told
 
     found = look(loaded.vessel, loaded.voyage, tick)
@@ -48,6 +49,7 @@ def plan(
         "boat": _boat(loaded.vessel, loaded.boat_path, loaded.array_wp),
         "arrives": found.frame.days.dates[arrived].isoformat() if arrived is not None else None,
         "short": short_told(found, tick),
+        "stuck": stuck_told(found),
         "days": days,
         "legs": legs,
         "odds": None,
