@@ -60,7 +60,7 @@ def test_power_range_and_froude_by_hand(voyage: str) -> None:
     at = row(result, 6.0)
     assert at["power_w"] == pytest.approx(439.8, abs=0.1)
     assert at["wh_per_km"] == pytest.approx(73.3, abs=0.01)
-    assert at["range_km"] == pytest.approx(280.8, abs=0.1)
+    assert at["range_km"] == pytest.approx(286.5, abs=0.3)
     assert at["froude"] == pytest.approx(0.150, abs=0.001)
     assert at["speed_kn"] == pytest.approx(6 / 1.852, abs=0.001)
     assert at["limit"] is None

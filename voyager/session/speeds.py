@@ -21,7 +21,8 @@ def speeds(
     """The ``speeds`` object of FILES section 6 for a voyage file.
 
     ``day`` YYYY-MM-DD, ``place`` a name, ``charge`` in kWh or like ``"61%"``; None: departure, first place, starting
-    charge. ``range_km`` counts what the battery loses on discharge. Raises InputError or Problems.
+    charge. ``range_km`` is the charge above the reserve over the energy per km at the battery. Raises InputError or
+    Problems.
     """
     at = here(load_voyage(path), day, place, charge)
     limits = at.limits_mps
@@ -48,7 +49,7 @@ def _row(at: Here, speed_mps: float, limits: dict[str, float | None]) -> dict[st
     hull, battery = at.vessel.hull, at.vessel.battery
     power = float(at.power_w(speed_mps))
     wh_per_km = power / (speed_mps * KMH)
-    stored_wh = max(at.charge_kwh - battery.reserve_kwh, 0.0) * 1000 * battery.discharge_efficiency
+    stored_wh = max(at.charge_kwh - battery.reserve_kwh, 0.0) * 1000
     waterline = hull.waterline_m
     return {
         "speed_kmh": round(speed_mps * KMH, 3),
