@@ -37,10 +37,10 @@ def _idle(frame: Frame, built: Built, day: Day, start: int) -> str:
         return "daylight"
     if _too_early(frame, day, start):
         return "asked"
+    if _shut(frame, built, day, start):
+        return "closed"
     passages = built.ahead.block(day.day, 1, np.asarray([start]))
-    if np.isfinite(passages.arrive_h[1:]).any():
-        return "slack"
-    return "closed" if _shut(frame, built, day, start) else "daylight"
+    return "slack" if np.isfinite(passages.arrive_h[1:]).any() else "daylight"
 
 
 def _too_early(frame: Frame, day: Day, start: int) -> bool:
