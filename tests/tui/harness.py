@@ -119,10 +119,9 @@ async def until(condition: Callable[[], bool]) -> None:
 
 
 async def press(app: VoyagerApp, pilot: "Pilot[Any]", *keys: str) -> None:
-    """Keys one by one, each drawn before the next."""
-    for key in keys:
-        await pilot.press(key)
-        await settled(app, pilot)
+    """Keys as a person types them, and what comes of them drawn."""
+    await burst(app, *keys)
+    await settled(app, pilot)
 
 
 async def burst(app: VoyagerApp, *keys: str) -> None:
@@ -134,7 +133,7 @@ async def burst(app: VoyagerApp, *keys: str) -> None:
     if driver is None:
         raise RuntimeError("the app is not running")
     for key in keys:
-        driver.send_message(events.Key(key, key if len(key) == 1 else None))
+        driver.send_message(events.Key(key, " " if key == "space" else key if len(key) == 1 else None))
     await until(lambda: len(came) == len(keys))
 
 

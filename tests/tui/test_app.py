@@ -22,7 +22,7 @@ def asked(app) -> dict[str, object]:
 async def test_shows_legs_days_totals_and_cautions():
     async with opened(size=(120, 40)) as (app, _):
         shown = text(app)
-    for words in ("Rooskey", "river", "24.0", "under way", "charge low", "arrives Fri 12 Mar 2027, day 12", "heater 11"):
+    for words in ("Rooskey", "river", "24.0", "under way", "charge low", "arrives Fri 12 Mar 2027", "heater 11"):
         assert words in shown
     assert "263 km" in shown
     assert "lowest charge 41% on 4 Mar" in shown
@@ -30,9 +30,10 @@ async def test_shows_legs_days_totals_and_cautions():
 
 
 async def test_every_day_shows_mark_as_word_and_sign_and_reason():
-    async with opened(size=(120, 40)) as (app, pilot):
+    async with opened(size=(120, 40)) as (app, _):
         shown = text(app)
-        for words in ("▸ under way", "· rest", "▴ charge", "╧ shore", "as asked", "recovering", "to a plug", "sea unfit"):
+        marks = ("▸ under way", "· rest", "▴ charge", "╧ shore")
+        for words in (*marks, "as asked", "recovering", "to a plug", "sea unfit"):
             assert words in shown
 
 
@@ -119,7 +120,7 @@ async def test_a_wrong_speed_stays_in_the_cell_with_its_reason():
         await press(app, pilot, "9", "9", "enter")
         sheet = app.query_one(LegSheet)
         assert app.focused is sheet.cell
-        assert "✗ a speed above 0 and up to 40 km/h" in text(app)
+        assert "✗ must be a speed above 0 and up to 40 km/h" in text(app)
         assert app.worker.asked == [EMPTY]
         await press(app, pilot, "escape")
         assert app.focused is sheet.table
@@ -208,7 +209,8 @@ async def test_leaving_a_cell_by_mouse_takes_what_was_typed():
 
 async def test_a_burst_of_keys_lands_in_order():
     async with opened() as (app, pilot):
-        await burst(app, *"7.59", "backspace", "left", "6", "enter", *"8", "enter", "s", "m", *"9", "backspace", *"6.5", "tab")
+        await burst(app, *"7.59", "backspace", "left", "6", "enter", *"8", "enter")
+        await burst(app, "s", "m", *"9", "backspace", *"6.5", "tab")
         await settled(app, pilot)
         speeds = {1: {"speed_kmh": 7.65}, 2: {"speed_kmh": 8.0}, 3: {"speed_kmh": 6.5}}
         assert asked(app) == {"sky": "middling", "legs": speeds}
@@ -282,15 +284,15 @@ async def test_a_fault_of_the_planner_is_said_in_a_sentence():
 
 
 async def test_what_is_short_and_what_mends_it():
-    async with opened("short.toml", size=(120, 40)) as (app, pilot):
+    async with opened("short.toml", size=(120, 40)) as (app, _):
         shown = text(app)
-        assert "✗ Day 6, Sat  6 Mar, Portumna: 2.3 kWh short." in shown
+        assert "✗ Day 6, Sat 6 Mar 2027, Portumna: 2.3 kWh short." in shown
         assert "Would mend it: Stay 2 nights longer at Athlone; or shore power at Portumna." in shown
         assert "not held" in shown
 
 
 async def test_a_bad_file_closes_the_screen_with_its_problems():
-    async with opened("bad.toml", wait=False) as (app, pilot):
+    async with opened("bad.toml", wait=False) as (app, _):
         await until(lambda: app.return_value is not None)
     assert app.return_value == "bad.toml:4: departs: there is no 30 February\nbad.toml:9: leg: a leg needs to"
 

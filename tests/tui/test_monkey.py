@@ -16,7 +16,7 @@ def keys(rng: random.Random, count: int) -> list[str]:
     return [rng.choice(known if rng.random() < 0.7 else OTHER) for _ in range(count)]
 
 
-@pytest.mark.parametrize("seed", [1, 2])
+@pytest.mark.parametrize("seed", [1, *(pytest.param(seed, marks=pytest.mark.long) for seed in range(2, 12))])
 async def test_random_actions(seed: int):
     rng = random.Random(seed)
     async with opened(size=(80, 24)) as (app, pilot):

@@ -42,7 +42,7 @@ def test_outline_then_plan(desk):
     worker.outline("shannon.toml")
     ticket = worker.plan("shannon.toml", {"sky": "good"})
     assert heard.wait("outline")[2]["legs"][5]["speed_kmh"] == 5.2
-    kind, answered, plan = heard.wait("plan")
+    _, answered, plan = heard.wait("plan")
     assert (answered, plan["voyage"]["sky"]) == (ticket, "good")
 
 

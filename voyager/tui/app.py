@@ -17,7 +17,6 @@ from voyager.tui.desk import CHOICE_NAMES, Desk
 from voyager.tui.inorder import KeyGate, ReplySieve
 from voyager.tui.messages import Chosen, Reported, Wished
 from voyager.tui.screens.voyage import WIDE_FROM, VoyageScreen
-from voyager.tui.widgets.title import TitleLine
 from voyager.tui.words import NEEDS_BY
 from voyager.tui.worker import PlanWorker
 
@@ -81,7 +80,8 @@ class VoyagerApp(App[str], inherit_bindings=False):
 
     def on_reported(self, message: Reported) -> None:
         """Take one report; those of plans no longer wanted have been left out by the worker."""
-        getattr(self, f"_take_{message.kind}")(message.ticket, message.body)
+        if self.first.is_running:
+            getattr(self, f"_take_{message.kind}")(message.ticket, message.body)
 
     def _take_outline(self, _: int, body: Any) -> None:
         self.desk = replace(self.desk, outline=body)
@@ -93,7 +93,7 @@ class VoyagerApp(App[str], inherit_bindings=False):
         self._show()
 
     def _take_progress(self, _: int, body: tuple[float, str]) -> None:
-        line = self.first.query_one(TitleLine)
+        line = self.first.line
         if line.share is not None:
             line.share, line.status = body
 
@@ -141,17 +141,17 @@ class VoyagerApp(App[str], inherit_bindings=False):
         self.set_timer(SLOW_S, lambda: self._slow(ticket))
 
     def _slow(self, ticket: int) -> None:
-        line = self.first.query_one(TitleLine)
+        line = self.first.line
         if self.desk.ticket == ticket and line.share is None:
             line.share, line.status = 0.0, "planning"
 
     def _turn(self) -> None:
-        line = self.first.query_one(TitleLine)
+        line = self.first.line
         if line.share is not None:
             line.turn += 1
 
     def _show(self) -> None:
-        line = self.first.query_one(TitleLine)
+        line = self.first.line
         if not self.desk.ticket:
             line.share, line.status = None, IDLE
         elif line.share is None:
@@ -302,5 +302,5 @@ def _check_terminal() -> None:
 
     if os.environ.get("TERM", "") in {"dumb", "unknown"}:
         raise InputError("voyager open needs a terminal that can place text, and TERM=dumb can't: use voyager plan")
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
-        raise InputError("voyager open needs a terminal on its input and output: use voyager plan in a pipe")
+    if not all(stream.isatty() for stream in (sys.stdin, sys.stdout, sys.stderr)):
+        raise InputError("voyager open needs a terminal with no stream redirected: use voyager plan in a pipe")

@@ -76,7 +76,7 @@ def _charge(day: Row, capacity: float, short: bool = False) -> str:
     if short:
         energies = f"solar {words.figure(day['solar_kwh'])}, motor {words.figure(day['propulsion_kwh'])}"
         return f"charge {start} → {end}, low {low} · {energies}, heating {words.figure(day['heating_kwh'])} kWh"
-    return f"charge: {start} at the start, {low} at the lowest, {evening} in the evening, {end} next morning"
+    return f"charge: {start} at the start, lowest {low}, evening {evening}, next morning {end}"
 
 
 def _poor(day: Row, capacity: float) -> str:
@@ -164,7 +164,7 @@ def short_lines(plan: Row) -> list[Line]:
     short = plan.get("short")
     if not short:
         return [] if plan.get("arrives") else [("alarm", "✗ This plan does not arrive within its days.")]
-    head = f"✗ Day {short['day']}, {short_date(short['date'])}, {short['place']}: {short['short_kwh']:.1f} kWh short."
+    head = f"✗ Day {short['day']}, {long_date(short['date'])}, {short['place']}: {short['short_kwh']:.1f} kWh short."
     mends = "; or ".join(mend["text"].rstrip(".") for mend in short["mends"])
     fallback = "Nothing tried would mend it: try another sky, comfort or date."
     return [("alarm", head), ("plain", f"Would mend it: {mends}." if mends else fallback)]

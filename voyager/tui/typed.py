@@ -6,7 +6,7 @@ from datetime import date
 KMH_PER_KNOT = 1.852
 SPEED_MAX_KMH = 40.0
 NIGHTS_MAX = 366
-SPEED = re.compile(r"(\d+(?:[.,]\d*)?|[.,]\d+)\s*(km/h|kmh|kn|kt|kts)?", re.I)
+SPEED = re.compile(r"(\d+(?:[.,]\d*)?|[.,]\d+)\s*(km/h|kmh|kn|kt|kts)?", re.I | re.A)
 
 
 def speed_kmh(text: str) -> float | None:

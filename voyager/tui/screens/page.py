@@ -12,11 +12,12 @@ from voyager.tui.widgets.lines import Lines
 
 SIGNS = (
     ("title", "Signs"),
-    ("plain", "▸ under way    · rest    ▴ charge: waiting for sun    ╧ shore: on a plug"),
-    ("plain", "! with a number: cautions of that day    ✗ not held, or short    ┃ days of the leg under the cursor"),
-    ("plain", "= before a speed: fixed by you or the file    * beside a choice: differs from the file"),
-    ("plain", "In a bar: its end is the charge next morning, │ the day's lowest, ╎ the floor"),
-    ("plain", "+ kWh in: solar and shore    − kWh out: propulsion, hotel, heating and losses"),
+    ("plain", "▸ under way   · rest   ▴ charge: waiting for sun   ╧ shore: on a plug"),
+    ("plain", "!2  two cautions lean on that day       ✗  not held, or short"),
+    ("plain", "=6  a speed fixed by you or the file    *  a choice other than the file's"),
+    ("plain", "┃   days of the leg under the cursor"),
+    ("plain", "A bar ends at next morning's charge, │ the day's lowest, ╎ the floor"),
+    ("plain", "+ kWh in: solar, shore   − kWh out: propulsion, hotel, heating, loss"),
 )
 
 

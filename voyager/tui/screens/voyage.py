@@ -28,9 +28,10 @@ class VoyageScreen(Screen[None]):
         super().__init__()
         self.desk = desk
         self.pointed = ("leg", 0)
+        self.line = TitleLine(id="title")
 
     def compose(self) -> ComposeResult:
-        yield TitleLine(id="title")
+        yield self.line
         yield ChoiceStrip(id="choices")
         yield Lines(id="banner")
         with Container(id="board"):
@@ -63,9 +64,8 @@ class VoyageScreen(Screen[None]):
         return list((self.desk.plan or {}).get("days", []))
 
     def _show_name(self, desk: Desk) -> None:
-        line = self.query_one(TitleLine)
         if desk.shown is not None:
-            line.name_text = f"{desk.shown['voyage']['name']} · {desk.shown['boat']['name']}"
+            self.line.name_text = f"{desk.shown['voyage']['name']} · {desk.shown['boat']['name']}"
 
     def _titles(self) -> None:
         former = " (former plan)" if self.desk.provisional else ""

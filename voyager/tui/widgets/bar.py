@@ -13,7 +13,7 @@ def bar(
 ) -> list[Segment]:
     """``cells`` segments for 0 to 100 percent; ``full`` has the bar's colour as its foreground.
 
-    ``│`` stands where the day was lowest, ``╎`` at the floor; without colour the bar is drawn with ``█``.
+    ``│`` stands where the day was lowest, ``╎`` at the floor; without colour the bar itself is drawn with ``█``.
     """
     eighths = round((charge or 0) * cells * 8 / 100)
     solid = Style(color=rest.color, bgcolor=full.color) + Style(bold=True)
@@ -21,9 +21,9 @@ def bar(
     marks = {} if charge is None else {_cell(floor, cells): "╎", _cell(low, cells): "│"}
     segments = [draw(min(8, max(0, eighths - 8 * at))) for at in range(cells)]
     for at, mark in marks.items():
-        if at is not None and not mono:
-            inside = eighths >= 8 * at + 8
-            segments[at] = Segment(mark, solid if inside else rest)
+        if at is not None:
+            inside = eighths >= 8 * at + 8 and not mono
+            segments[at] = Segment(mark, solid if inside else full if mono else rest)
     return segments
 
 

@@ -257,7 +257,7 @@ class LegSheet(Container):
         try:
             value = self._read(text, at)
         except ValueError as error:
-            self._say(f"✗ {error}")
+            self._say(f"✗ must be {error}")
             return False
         self.post_message(Wished(self.rows[at.row]["leg"], READ[at.column][0], value))
         return True

@@ -1,0 +1,57 @@
+"""The one list of actions."""
+
+from collections import Counter
+
+from voyager.tui.actions import ACTIONS, SCOPES, bindings
+from voyager.tui.app import VoyagerApp
+from voyager.tui.screens.calendar import Month
+from voyager.tui.screens.page import Page, help_lines
+from voyager.tui.screens.pick import PickList
+from voyager.tui.widgets.choices import Choice
+from voyager.tui.widgets.days import DayList
+from voyager.tui.widgets.legs import Cell, LegTable
+
+HOLDERS = {"app": VoyagerApp, "legs": LegTable, "cell": Cell, "days": DayList, "choice": Choice, "pick": PickList,
+           "date": Month, "read": Page}  # fmt: skip
+
+
+def test_every_binding_has_an_id_of_its_own():
+    ids = [binding.id for scope in SCOPES for binding in bindings(scope)]
+    assert all(ids)
+    assert max(Counter(ids).values()) == 1
+
+
+def test_no_key_means_two_things_in_one_place():
+    for scope in SCOPES:
+        keys = [key for action in ACTIONS if action.scope == scope for key in action.keys.split(",")]
+        assert max(Counter(keys).values()) == 1, scope
+
+
+def test_each_scope_is_bound_where_it_is_heard():
+    assert set(HOLDERS) == set(SCOPES)
+    for scope, holder in HOLDERS.items():
+        assert [binding.id for binding in holder.BINDINGS] == [a.id for a in ACTIONS if a.scope == scope]
+
+
+def test_each_action_exists():
+    for action in ACTIONS:
+        name = action.do.partition("(")[0]
+        owner, _, method = name.rpartition(".")
+        holder = VoyagerApp if owner == "app" else HOLDERS[action.scope]
+        from voyager.tui.screens.pick import PickScreen
+
+        assert hasattr(PickScreen if owner == "screen" else holder, f"action_{method}"), action.id
+
+
+def test_help_is_made_of_the_list():
+    text = "\n".join(line for _, line in help_lines())
+    assert all(action.help in text for action in ACTIONS)
+
+
+def test_signs_take_one_column():
+    from rich.cells import cell_len
+
+    from voyager.tui.words import MARKS
+
+    for sign in [sign for sign, _ in MARKS.values()] + list("┃│╎▾•✗−→…–" + "▏▎▍▌▋▊▉█━╌"):
+        assert cell_len(sign) == 1

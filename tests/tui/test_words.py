@@ -1,0 +1,87 @@
+"""Figures and words of the screen."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from rich.style import Style
+
+from tests.tui import fake
+from voyager.tui import details, words
+from voyager.tui.widgets.bar import bar
+
+NAMES = st.text(alphabet="abcdefghij ", min_size=1, max_size=24)
+
+
+@pytest.mark.parametrize(("value", "text"), [(None, ""), (0.0, "0.0"), (9.96, "10.0"), (99.94, "99.9"), (99.96, "100")])
+def test_figures(value, text):
+    assert words.figure(value) == text
+
+
+def test_percent_never_flatters():
+    assert words.percent(4.19, 28.0) == 14
+    assert words.percent(4.2, 28.0) == 15
+    assert words.percent(None, 28.0) is None
+    assert words.percent(1.0, 0.0) is None
+
+
+@given(NAMES, NAMES, st.integers(9, 40))
+def test_a_stretch_fits_and_names_both_ends(start, end, width):
+    text = words.stretch(start, end, width)
+    assert len(text) <= width
+    assert (" → " in text) == (start != end)
+
+
+@given(st.integers(0, 100), st.integers(0, 100), st.integers(0, 100), st.integers(4, 30), st.booleans())
+def test_a_bar_fills_its_share_of_its_cells(charge, low, floor, cells, mono):
+    full, rest = Style(color="green"), Style(bgcolor="black", color="white")
+    segments = bar(charge, low, floor, cells, full, rest, mono)
+    assert sum(segment.cell_length for segment in segments) == cells
+    plain = bar(charge, None, None, cells, full, rest, mono)
+    solid = sum(s.text == "█" if mono else s.style.bgcolor == full.color for s in plain)
+    assert solid == int(round(charge * cells * 8 / 100) // 8)
+
+
+def test_a_day_row_adds_up():
+    row = words.day_row(fake.sample()["days"][0], 28.0)
+    assert (row.gained, row.spent) == ("+3.9", "−6.9")
+    assert (row.charge, row.low, row.floor) == (79, 79, 20)
+    assert row.cautions == ("heater", "frost")
+
+
+def test_a_day_not_held_says_so_in_place_of_its_reason():
+    day = {**fake.sample()["days"][0], "held": False}
+    assert words.day_row(day, 28.0).reason == "not held"
+
+
+@pytest.mark.parametrize(
+    ("zone", "text"), [("Europe/Dublin", "09:30"), ("America/New_York", "04:30"), ("No/Where", "08:30 UTC")]
+)
+def test_clock(zone, text):
+    assert words.clock("2027-07-01T08:30:00Z", zone) == text
+
+
+def test_every_caution_of_a_day_is_read_in_full():
+    plan = fake.sample()
+    for index, day in enumerate(plan["days"]):
+        text = "\n".join(line for _, line in details.day_lines(plan, index, full=True))
+        for item in plan["cautions"]:
+            if item["day"] == day["day"]:
+                assert item["text"] in text
+
+
+def test_totals_of_the_sample():
+    line = details.total_line(fake.sample())
+    assert line == ("arrives Fri 12 Mar 2027, day 12 · 263 km · 2 shore stops, 23.1 kWh · lowest charge 41% on 4 Mar"
+                    " · warm 66 of 66 h")  # fmt: skip
+
+
+def test_a_plan_that_does_not_arrive_says_so():
+    plan = {**fake.sample(), "arrives": None}
+    assert details.total_line(plan).startswith("✗ does not arrive · 263 km")
+    assert details.short_lines(plan) == [("alarm", "✗ This plan does not arrive within its days.")]
+    assert details.total_line({**plan, "days": []}) == "no days are planned"
+
+
+def test_shortfall_without_a_mend():
+    plan = {**fake.sample(), "short": {**fake.SHORT, "mends": []}}
+    assert details.short_lines(plan)[1][1].startswith("Nothing tried would mend it")
