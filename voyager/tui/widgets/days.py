@@ -30,6 +30,7 @@ class DayList(ScrollView, can_focus=True):
         self.rows: list[DayRow] = []
         self.cursor = 0
         self.linked: frozenset[int] = frozenset()
+        self.drawn: dict[tuple[int, int, bool, bool, int], Strip] = {}
 
     @property
     def wide(self) -> int:
@@ -50,16 +51,27 @@ class DayList(ScrollView, can_focus=True):
     def link(self, days: frozenset[int]) -> None:
         """Mark the days (numbers) of a leg and bring the first into view."""
         if days != self.linked:
-            self.linked = days
-            first = next((i for i, row in enumerate(self.rows) if row.number in days), None)
-            if first is not None and not self.has_focus:
-                self._reveal(first)
-            self.refresh()
+            changed, self.linked = days ^ self.linked, days
+            places = [place for place, row in enumerate(self.rows) if row.number in days]
+            if places and not self.has_focus:
+                self._reveal(places[0])
+            self._redraw(*(place for place, row in enumerate(self.rows) if row.number in changed))
 
     def on_resize(self) -> None:
         self._fit()
 
+    def notify_style_update(self) -> None:
+        self.drawn.clear()
+        super().notify_style_update()
+
+    def _redraw(self, *places: int) -> None:
+        """Draw only these days again."""
+        top = int(self.scroll_offset.y)
+        if places:
+            self.refresh(*(Region(0, place * self.tall - top, self.size.width, self.tall) for place in places))
+
     def _fit(self) -> None:
+        self.drawn.clear()
         self.virtual_size = Size(self.wide, len(self.rows) * self.tall)
         self._reveal(self.cursor)
         self.refresh()
@@ -75,9 +87,9 @@ class DayList(ScrollView, can_focus=True):
 
     def _point(self, index: int) -> None:
         if self.rows and index != self.cursor:
-            self.cursor = index
+            before, self.cursor = self.cursor, index
             self._reveal(index)
-            self.refresh()
+            self._redraw(before, index)
         self.post_message(Pointed("day", self.cursor))
 
     def on_focus(self) -> None:
@@ -90,11 +102,16 @@ class DayList(ScrollView, can_focus=True):
             self._point(index)
 
     def render_line(self, y: int) -> Strip:
-        line = y + int(self.scroll_offset.y)
-        index, second = divmod(line, self.tall)
-        width = self.wide
+        index, second = divmod(y + int(self.scroll_offset.y), self.tall)
         if index >= len(self.rows):
-            return Strip.blank(width, self.rich_style)
+            return Strip.blank(self.wide, self.rich_style)
+        on = index == self.cursor and self.has_focus
+        key = (index, second, on, self.rows[index].number in self.linked, self.wide)
+        if key not in self.drawn:
+            self.drawn[key] = self._draw(index, second, self.wide)
+        return self.drawn[key]
+
+    def _draw(self, index: int, second: int, width: int) -> Strip:
         row, base = self.rows[index], self._base(index)
         if self.tall == 1:
             segments = self._single(row, base, width)
