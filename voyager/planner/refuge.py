@@ -67,8 +67,8 @@ def _first_of_each(trips: Trips, wanted: NDArray[np.bool_]) -> Ints:
 
 
 def slowest_to_plug(trips: Trips, plugs: Plugs) -> Trips:
-    """The slowest trip from each mooring to the plug ahead of it."""
-    keep = _first_of_each(trips, trips.end == plugs.ahead[trips.start])
+    """The slowest trip from each mooring without a plug of its own to the one ahead of it."""
+    keep = _first_of_each(trips, (trips.end == plugs.ahead[trips.start]) & ~plugs.here[trips.start])
     return replace(trips, **{name: value[keep] for name, value in vars(trips).items()})
 
 
