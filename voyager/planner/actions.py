@@ -79,16 +79,16 @@ class _Builder:
         near = self.km <= self.km[self.reached].max() + self.ahead.reach_km(first, count)
         starts = np.flatnonzero(near)
         passages = self.ahead.block(first, count, starts)
-        back = self._back(first, count)
+        back = self._back(first, count, near)
         for b in range(count):
             far = np.where(self.reached, self.furthest, self.number)[starts]
             trips = allowed(day_trips(self.ahead, passages, b, first + b, starts, far), self.rules, first + b)
-            behind = back_trips(*back, b, first + b, self.plugs) if back else None
+            behind = back_trips(*back, b, first + b, self.plugs, self.reached) if back else None
             self.day(first + b, trips, behind)
 
-    def _back(self, first: int, count: int) -> tuple[Walker, Passages, Ints] | None:
-        """Walks back in these days from every mooring that has a plug behind it and none itself."""
-        wants = self.reached & (self.plugs.behind >= 0) & ~self.plugs.here
+    def _back(self, first: int, count: int, near: NDArray[np.bool_]) -> tuple[Walker, Passages, Ints] | None:
+        """Walks back in these days from every mooring in reach that has a plug behind it and none itself."""
+        wants = near & (self.plugs.behind >= 0) & ~self.plugs.here
         if self.back is None or not wants.any():
             return None
         starts = np.sort(len(wants) - 1 - np.flatnonzero(wants))

@@ -47,10 +47,13 @@ def build_back(frame: Frame) -> Walker | None:
     return build_walker(frame, back=True, paces=paces)
 
 
-def back_trips(walker: Walker, passages: Passages, starts: Ints, b: int, day: int, plugs: Plugs) -> Trips:
-    """The slowest trip back to the plug behind from ``starts`` (numbers of the way back), told in those ahead."""
+def back_trips(
+    walker: Walker, passages: Passages, starts: Ints, b: int, day: int, plugs: Plugs, reached: NDArray[np.bool_]
+) -> Trips:
+    """The slowest trip back to the plug behind from those of ``starts`` (numbers of the way back) that are reached
+    by this day, told in numbers of the way ahead."""
     last = len(plugs.here) - 1
-    target = last - plugs.behind[last - starts]
+    target = np.where(reached[last - starts], last - plugs.behind[last - starts], starts)
     trips = day_trips(walker, passages, b, day, starts, target)
     goal = np.full(last + 1, -1)
     goal[starts] = target
