@@ -15,7 +15,7 @@ from typing import Any
 from voyager.errors import Cancelled, Problem, Problems
 
 SAMPLE = Path(__file__).parents[1] / "reference" / "sample_plan.json"
-SLOW_STEPS, SLOW_STEP_S = 30, 0.05
+SLOW_STEPS, SLOW_STEP_S = 25, 0.04
 
 
 def sample() -> dict[str, Any]:

@@ -15,14 +15,11 @@ FONTS = [f"/usr/share/fonts/truetype/dejavu/DejaVuSansMono{cut}.ttf" for cut in 
 DAY = ("tab", "down", "down")
 PICTURES = {
     "days-80x24": ((80, 24), "voyager-dark", DAY),
-    "days-80x24-light": ((80, 24), "voyager-light", DAY),
     "days-120x40": ((120, 40), "voyager-dark", DAY),
     "days-120x40-light": ((120, 40), "voyager-light", DAY),
     "days-120x40-16-colours": ((120, 40), "ansi-dark", DAY),
     "edit-80x24": ((80, 24), "voyager-dark", ("down", "9", "9", "enter")),
-    "sky-80x24": ((80, 24), "voyager-dark", ("s", "down")),
     "departs-120x40": ((120, 40), "voyager-light", ("d", "right")),
-    "cautions-80x24": ((80, 24), "voyager-dark", ("w",)),
 }
 
 

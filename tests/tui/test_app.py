@@ -3,7 +3,7 @@
 import pytest
 from textual.widgets import OptionList
 
-from tests.tui.harness import burst, opened, press, settled, text, until
+from tests.tui.harness import Nearby, burst, opened, press, settled, text, until
 from voyager.tui.screens.calendar import Month
 from voyager.tui.screens.page import PageScreen
 from voyager.tui.widgets.choices import Choice
@@ -304,3 +304,30 @@ async def test_the_look_can_be_changed():
             await press(app, pilot, "t")
             assert app.theme == look
             assert text(app) == before
+
+
+class Silent(Nearby):
+    """A worker from which nothing has come yet."""
+
+    def _run(self, kind, ticket, call) -> None:
+        return
+
+
+async def test_the_screen_stands_and_takes_keys_before_the_voyage_is_read():
+    async with opened(worker=Silent(), wait=False) as (app, pilot):
+        await pilot.pause()
+        assert "reading the voyage" in text(app)
+        await burst(app, "s", "d", "7", "enter", "u", "r", "i", "escape", "w", "escape", "tab", "down")
+        await burst(app, "right_square_bracket")
+        await app.gate.settled()
+        assert app.is_running
+        assert app.worker.asked == [EMPTY]
+        await burst(app, "q")
+        await until(lambda: not app.is_running)
+
+
+async def test_keys_pressed_while_a_wish_is_planned_are_not_lost():
+    async with opened("slow.toml") as (app, pilot):
+        await burst(app, "right_square_bracket", "down", "down", "9", "enter", "s", "m")
+        await settled(app, pilot)
+        assert asked(app) == {"departs": "2027-03-02", "sky": "middling", "legs": {3: {"speed_kmh": 9.0}}}

@@ -14,7 +14,7 @@ Line = tuple[str, str]
 def day_lines(plan: Row, index: int, full: bool) -> list[Line]:
     """One day: everything where there is room, else three lines."""
     day, capacity = plan["days"][index], plan["boat"]["capacity_kwh"]
-    head = [("title", words.day_title(day)), *_held(day, capacity)]
+    head = [("title", words.day_title(day)), *_held(day)]
     if not full:
         return [*head, ("plain", _charge(day, capacity, short=True)), *_names(plan, "day", day["day"])]
     body = [_going(day, plan["voyage"]["time_zone"]), _energy(day), _charge(day, capacity), _poor(day, capacity)]
@@ -82,7 +82,8 @@ def _charge(day: Row, capacity: float, short: bool = False) -> str:
 def _poor(day: Row, capacity: float) -> str:
     low, evening = (words.percent_words(day[key], capacity) for key in ("poor_low_kwh", "poor_evening_kwh"))
     floor, reserve = (words.percent_words(day[key], capacity) for key in ("floor_kwh", "heating_reserve_kwh"))
-    return f"on a poor day: low {low}, evening {evening} · floor {floor}, heating reserve {reserve}"
+    held = "held" if day["held"] else "not held"
+    return f"poor day: low {low}, evening {evening}, {held} · floor {floor}, heating reserve {reserve}"
 
 
 def _warmth(day: Row) -> str:
@@ -93,7 +94,7 @@ def _warmth(day: Row) -> str:
     return f"comfort {day['comfort']}: warm {words.figure(day['warm_hours'])} of {words.figure(asked)} h{low}"
 
 
-def _held(day: Row, capacity: float) -> list[Line]:
+def _held(day: Row) -> list[Line]:
     if day["held"]:
         return []
     return [("alarm", "✗ Not held: on a poor day this could run short. Have another way out.")]
