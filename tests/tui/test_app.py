@@ -331,3 +331,14 @@ async def test_keys_pressed_while_a_wish_is_planned_are_not_lost():
         await burst(app, "right_square_bracket", "down", "down", "9", "enter", "s", "m")
         await settled(app, pilot)
         assert asked(app) == {"departs": "2027-03-02", "sky": "middling", "legs": {3: {"speed_kmh": 9.0}}}
+
+
+async def test_a_click_and_a_key_leave_a_list_once():
+    async with opened() as (app, pilot):
+        await press(app, pilot, "s", "down")
+        picker = app.screen
+        picker.leave("good")
+        picker.leave("middling")
+        await settled(app, pilot)
+        assert asked(app) == {"sky": "good"}
+        assert app.screen is app.first

@@ -8,12 +8,12 @@ from textual.app import ComposeResult, RenderResult
 from textual.containers import Vertical
 from textual.content import Content
 from textual.reactive import reactive
-from textual.screen import ModalScreen
 from textual.widget import Widget
 
 from voyager.report.words import MONTHS, WEEKDAYS
 from voyager.tui import typed
 from voyager.tui.actions import bindings
+from voyager.tui.screens.card import CardScreen
 
 NO_DATE = ""
 
@@ -101,7 +101,7 @@ class Month(Widget, can_focus=True):
                 self._leave(day.isoformat())
 
 
-class CalendarScreen(ModalScreen[str | None]):
+class CalendarScreen(CardScreen[str]):
     """Dismissed with an ISO date, with ``""`` for no date where that may be, or with None."""
 
     def __init__(self, title: str, day: date, may_be_none: bool) -> None:
@@ -122,8 +122,4 @@ class CalendarScreen(ModalScreen[str | None]):
         if value == NO_DATE and not self.may_be_none:
             self.app.bell()
             return
-        self.dismiss(value)
-
-    def on_click(self, event: events.Click) -> None:
-        if event.widget is self:
-            self.dismiss(None)
+        super().leave(value)

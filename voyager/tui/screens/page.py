@@ -2,12 +2,11 @@
 
 from collections.abc import Sequence
 
-from textual import events
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
-from textual.screen import ModalScreen
 
 from voyager.tui.actions import ACTIONS, SCOPES, bindings, key_names
+from voyager.tui.screens.card import CardScreen
 from voyager.tui.widgets.lines import Lines
 
 SIGNS = (
@@ -30,10 +29,12 @@ class Page(VerticalScroll, can_focus=True, inherit_bindings=False):
         self.scroll_relative(y=lines, animate=False)
 
     def action_close(self) -> None:
-        self.screen.dismiss(None)
+        screen = self.screen
+        if isinstance(screen, PageScreen):
+            screen.leave(None)
 
 
-class PageScreen(ModalScreen[None]):
+class PageScreen(CardScreen[None]):
     """Closed by Esc, Enter, q or a click outside."""
 
     def __init__(self, title: str, lines: Sequence[tuple[str, str]]) -> None:
@@ -48,10 +49,6 @@ class PageScreen(ModalScreen[None]):
         page = self.query_one(Page)
         page.border_title, page.border_subtitle = self.heading, "↑ ↓ scroll, Esc closes"
         self.query_one("#page-lines", Lines).show(self.lines)
-
-    def on_click(self, event: events.Click) -> None:
-        if event.widget is self:
-            self.dismiss(None)
 
 
 def help_lines() -> list[tuple[str, str]]:

@@ -6,11 +6,11 @@ from textual import events, on
 from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
 from voyager.tui.actions import bindings
+from voyager.tui.screens.card import CardScreen
 
 
 class PickList(OptionList, inherit_bindings=False):
@@ -19,7 +19,7 @@ class PickList(OptionList, inherit_bindings=False):
     BINDINGS = bindings("pick")
 
 
-class PickScreen(ModalScreen[str | None]):
+class PickScreen(CardScreen[str]):
     """Dismissed with the value taken, or None."""
 
     def __init__(self, title: str, options: Sequence[tuple[str, str]], value: str | None) -> None:
@@ -48,15 +48,11 @@ class PickScreen(ModalScreen[str | None]):
             event.stop()
             self.query_one(PickList).highlighted = fits[0]
             if len(fits) == 1:
-                self.dismiss(self.options[fits[0]][0])
+                self.leave(self.options[fits[0]][0])
 
     @on(OptionList.OptionSelected)
     def _taken(self, event: OptionList.OptionSelected) -> None:
-        self.dismiss(self.options[event.option_index][0])
-
-    def on_click(self, event: events.Click) -> None:
-        if event.widget is self:
-            self.dismiss(None)
+        self.leave(self.options[event.option_index][0])
 
     def action_drop(self) -> None:
-        self.dismiss(None)
+        self.leave(None)
