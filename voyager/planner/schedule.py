@@ -107,7 +107,7 @@ def _slowest(built: Built, day: int, start: int, goal: int) -> Sail:
     walker = built.back if back and built.back is not None else built.ahead
     for pace in range(len(walker.pace_w)):
         trip = sail(walker, day, start, goal, pace, back=back)
-        if len(trip.path.start):
+        if len(trip.path.pace):
             return trip
     raise RuntimeError("a refuge that no pace reaches was offered")
 
