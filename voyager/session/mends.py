@@ -67,7 +67,7 @@ def _candidates(found: Outlook, day: Day) -> Iterator[Mend]:
 def _replayed(found: Outlook, mend: Mend) -> Outlook:
     if mend.nights:
         return plan_frame(found.frame, {mend.mooring: mend.nights})
-    moorings = list(found.frame.route.moorings)
+    moorings = [replace(m, shore_w=0.0) if _never(found) else m for m in found.frame.route.moorings]
     moorings[mend.mooring] = replace(moorings[mend.mooring], shore_w=PLUG_W)
     route = replace(found.frame.route, moorings=tuple(moorings))
     voyage = replace(found.frame.voyage, shore_power="last") if _never(found) else found.frame.voyage
