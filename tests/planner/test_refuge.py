@@ -196,3 +196,15 @@ def test_flight_back_is_sailed_and_told_as_it_went() -> None:
     assert float(back.ledger.total("propulsion_kwh")[0]) == pytest.approx(
         float(back.sail.trips.kwh[0]) + 0.030 * float(back.sail.trips.arrive_h[0] - back.sail.trips.depart_h[0])
     )
+
+
+def test_flight_takes_the_slowest_pace_that_gets_there_in_time() -> None:
+    """Twelve kilometres in two hours and a half: the slowest paces do not reach the plug, a faster one does."""
+    here = _canal({"One": 12.0}, travel_min=(600, 750), charge_at_start_percent=23.0)
+    found = plan_frame(build_frame(vessel(**DARK), here, 3))
+    day = found.schedule.days[0]
+    assert day.choice.flee
+    assert day.sail is not None
+    assert int(day.sail.path.pace[0]) > 0
+    assert 2.0 < float(day.sail.path.arrive_h[0]) <= 4.5 + 1e-6
+    assert day.plugged
