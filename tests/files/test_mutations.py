@@ -17,7 +17,7 @@ NASTY = (
     "[nan]", "2027-02-30", "2026-10-01", "2026-10-01T00:00:00",
     "07:00:00", '"24:00"', '"\\u001b[2J"', "[1, 2, 3]", '[["a"]]',
     "{ a = 1 }", "'''\n'''", "= =", "\x00", "0001-01-01", "9999-12-31", "[[2026-10-01, 2026-10-01]]", "1_0", "-0.0",
-    '"Chioggia"', '"Oriental"', '"quillet.toml"', '"."', '"winter.toml"', "10000000000000000000000000000" * 20,
+    '"Chioggia"', '"Norfolk"', '"quillet.toml"', '"."', '"winter.toml"', "10000000000000000000000000000" * 20,
 )  # fmt: skip
 NAMES = ("from", "to", "at", "name", "off", "leg", "place", "hull", "comfort", "boat", "x", '"\\n"', "distance_nm")
 TEXTS = {name: (ROUTES / name).read_text("utf-8") for name in (*BOATS, *VOYAGES)}

@@ -15,7 +15,7 @@ from voyager.route.leg import BANKED, EXPOSED, Leg
 
 Floats = NDArray[np.float64]
 GROUND_MIN_MPS = 1 / 3.6
-SPEEDS = 240
+SPEEDS = 120
 SPEED_MAX_MPS = 12.0
 CONFINED_SHARE = 0.9
 

@@ -183,7 +183,7 @@ def _staying(
     plug = frame.plugs_w[at] > 0
     home = at == len(frame.route.moorings) - 1
     days = np.where(home, 0.0, 1.0)
-    end = np.arange(stops.count) + np.asarray([bool(reason) for reason in stops.forced])
+    end = stops.after_staying
     edge = PLUG_SHARE * frame.ceiling_kwh
     rows = []
     for step in range(frame.wanted, len(frame.vessel.comfort)):

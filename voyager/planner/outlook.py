@@ -9,11 +9,13 @@ from voyager.planner.frame import Frame, build_frame
 from voyager.planner.policy import Policy, solve
 from voyager.planner.schedule import Schedule, follow
 from voyager.planner.stops import build_stops
+from voyager.route.leg import Leg
+from voyager.route.line import build_route
 from voyager.route.voyage import Voyage
 
 SPARE_DAYS = 20
 LONGEST_DAYS = 120
-GUESS_KMH, GUESS_HOURS_A_DAY, GUESS_SPARE, GUESS_MORE_DAYS = 7.5, 7.5, 1.25, 8
+GUESS_KMH, GUESS_HOURS_A_DAY, GUESS_SPARE, GUESS_MORE_DAYS = 7.5, 7.5, 1.1, 6
 
 
 @dataclass(frozen=True)
@@ -69,11 +71,19 @@ def plan_frame(frame: Frame, extra: dict[int, int] | None = None, tick: Tick = l
 
 def _guess(voyage: Voyage) -> tuple[int, int]:
     """Days that will do at a first guess (too few is mended by planning again), and the most that are seen."""
-    from voyager.route.line import build_route
-
     route = build_route(voyage)
     stops = build_stops(voyage, route, voyage.sky)
-    locks = sum(leg.locks * leg.lock_min + leg.bridges * leg.bridge_min for leg in voyage.legs) / 60
     waits = stops.count - len(route.moorings)
-    days = (float(route.start_km[-1]) / GUESS_KMH + locks) / GUESS_HOURS_A_DAY * GUESS_SPARE
-    return min(int(days), LONGEST_DAYS) + waits + GUESS_MORE_DAYS, LONGEST_DAYS + waits
+    days = 0.0
+    for leg, km in zip(voyage.legs, route.distance_km, strict=True):
+        hours = km / GUESS_KMH + (leg.locks * leg.lock_min + leg.bridges * leg.bridge_min) / 60
+        days = _open_again(voyage, leg, days) + hours / GUESS_HOURS_A_DAY
+    return min(int(days * GUESS_SPARE), LONGEST_DAYS) + waits + GUESS_MORE_DAYS, LONGEST_DAYS + waits
+
+
+def _open_again(voyage: Voyage, leg: Leg, days: float) -> float:
+    """Days after departure on which a leg reached after ``days`` is not closed for a stoppage."""
+    for first, last in leg.closed:
+        if (first - voyage.departs).days <= days <= (last - voyage.departs).days:
+            return float((last - voyage.departs).days + 1)
+    return days

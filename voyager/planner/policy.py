@@ -122,8 +122,8 @@ def _morning_value(problem: Problem, day: int, evening: Floats, morning: Floats,
 
 def refuge_value(problem: Problem, refuge: Refuge, evening: Floats, grid: Floats) -> Floats:
     """Value of fleeing to a plug or staying at ``off``, (T,G): a finite price, for infinity leaks between levels."""
-    rows = np.arange(problem.stops)
-    stay = refuge.stay_cost[:, None] + NOT_HELD + shifted(evening, grid, rows, refuge.stay_add[0], refuge.stay_cap[0])
+    stayed = shifted(evening, grid, refuge.stay_end, refuge.stay_add[0], refuge.stay_cap[0])
+    stay = refuge.stay_cost[:, None] + NOT_HELD + stayed
     if not (refuge.end >= 0).any():
         return stay
     go = shifted(evening, grid, np.maximum(refuge.end, 0), refuge.add[0], refuge.cap[0]) + refuge.cost[:, None]

@@ -53,7 +53,8 @@ class Refuge:
 
     ``add``, ``cap`` (X,T) the sky's map of going; ``stay_add``, ``stay_cap`` (X,T) of staying. ``reach_kwh``: charge
     from which the plug is reached at all on a poor day; ``held_kwh``: from which charge stays above the floor.
-    ``poor_go``, ``poor_stay``: the poor day's four numbers (add, cap, low_add, low_cap), each (T,).
+    ``poor_go``, ``poor_stay``: the poor day's four numbers (add, cap, low_add, low_cap), each (T,). ``stay_end``: where
+    a day of staying ends, the next stop where nights are asked for.
     """
 
     end: Ints
@@ -67,6 +68,7 @@ class Refuge:
     stay_cap: Floats
     poor_go: tuple[Floats, Floats, Floats, Floats]
     poor_stay: tuple[Floats, Floats, Floats, Floats]
+    stay_end: Ints
 
 
 @dataclass(frozen=True)

@@ -99,6 +99,7 @@ def build_refuge(
         rounded(off.cap[at, 0])[None],
         (table.poor_add[at], table.poor_cap[at], table.poor_low_add[at], table.poor_low_cap[at]),
         tuple(value[at, poor] for value in (off.add, off.cap, off.low_add, off.low_cap)),
+        stops.after_staying,
     )
 
 

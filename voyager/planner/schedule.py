@@ -96,7 +96,7 @@ def _carried_out(
         trip = sail(built.ahead, day, start, int(built.stops.mooring[end]), pace) if pace >= 0 else None
         return end, trip, int(acts.step[choice.action])
     if not choice.flee:
-        return stop, None, frame.off
+        return int(policy.problem.refuges[day].stay_end[stop]), None, frame.off
     end = int(policy.problem.refuges[day].end[stop])
     goal = int(built.stops.mooring[end])
     return end, _slowest(built, day, start, goal), frame.off

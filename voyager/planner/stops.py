@@ -31,6 +31,11 @@ class Stops:
         """Number of stops T."""
         return len(self.mooring)
 
+    @property
+    def after_staying(self) -> Ints:
+        """Stop after a day of staying, (T,): the next one while nights are asked for, else the same."""
+        return np.asarray([t + bool(reason) for t, reason in enumerate(self.forced)], dtype=np.int64)
+
 
 def build_stops(voyage: Voyage, route: Route, sky: str, extra: dict[int, int] | None = None) -> Stops:
     """Stops of all moorings; ``extra`` nights by mooring number are asked as well (for what would mend a plan)."""
