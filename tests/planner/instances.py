@@ -88,6 +88,7 @@ def _refuge(draw: st.DrawFn, stops: int, top: int) -> Refuge:
         draw(_numbers(0, top, (1, stops))),
         (zeros, zeros, zeros, zeros),
         (zeros, zeros, zeros, zeros),
+        np.asarray([min(t + draw(st.integers(0, 1)), stops - 1) for t in range(stops)], dtype=np.int64),
     )
 
 

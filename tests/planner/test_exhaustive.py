@@ -70,7 +70,7 @@ class Search:
             price = refuge.cost[stop] + (NOT_HELD_PRICE if charge < refuge.held_kwh[stop] else 0.0)
             return price + self.evening(day, int(refuge.end[stop]), after)
         after = self.after(charge, refuge.stay_add[0, stop], refuge.stay_cap[0, stop])
-        return refuge.stay_cost[stop] + NOT_HELD_PRICE + self.evening(day, stop, after)
+        return refuge.stay_cost[stop] + NOT_HELD_PRICE + self.evening(day, int(refuge.stay_end[stop]), after)
 
     def evenings(self, day: int, stop: int, charge: float) -> list[tuple[float, int | None]]:
         """(cost from here on, step; None plugged in): the voyage's step, the plug, the warmest that holds, the last."""
@@ -127,7 +127,7 @@ def _fled(problem: Problem, day: int, stop: int, charge: float) -> tuple[int, in
     refuge = problem.refuges[day]
     if refuge.end[stop] >= 0 and charge >= refuge.reach_kwh[stop]:
         return day, int(refuge.end[stop]), Search.after(charge, refuge.add[0, stop], refuge.cap[0, stop])
-    return day, stop, Search.after(charge, refuge.stay_add[0, stop], refuge.stay_cap[0, stop])
+    return day, int(refuge.stay_end[stop]), Search.after(charge, refuge.stay_add[0, stop], refuge.stay_cap[0, stop])
 
 
 def _night(problem: Problem, search: Search, day: int, stop: int, charge: float, paid: float) -> tuple[float, float]:

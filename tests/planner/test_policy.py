@@ -82,7 +82,7 @@ def _choice(rows: list[dict[str, float]], never: float = 30.0, *, freely: bool =
     nought, none = np.zeros(2), np.full(2, -1)
     refuge = Refuge(
         none, nought, nought + 1.0, nought[None], nought[None] + 10, nought, nought, nought[None], nought[None] + 10,
-        (nought, nought, nought, nought), (nought, nought, nought, nought),
+        (nought, nought, nought, nought), (nought, nought, nought, nought), np.arange(2),
     )  # fmt: skip
     evening = Evening(
         np.zeros((2, 1)), np.zeros((1, 2, 1)), np.full((1, 2, 1), 10.0), np.zeros(2, bool), nought[None] + 5,

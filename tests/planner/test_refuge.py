@@ -208,3 +208,15 @@ def test_flight_takes_the_slowest_pace_that_gets_there_in_time() -> None:
     assert int(day.sail.path.pace[0]) > 0
     assert 2.0 < float(day.sail.path.arrive_h[0]) <= 4.5 + 1e-6
     assert day.plugged
+
+
+def test_a_day_that_is_not_held_counts_as_one_of_the_nights_asked_for() -> None:
+    """Four nights at a berth without sun or plug, on a battery that holds the first of them: four days all the same."""
+    places = (Place("Head", 53.0, -8.0), Place("Berth", 53.1, -8.0))
+    legs = (Leg("Head", "Berth", "canal", distance_km=6.0, nights=4),)
+    frame = build_frame(vessel(battery=battery(9.0), **DARK), voyage(places=places, legs=legs, **JUNE), 10)
+    found = plan_frame(frame)
+    lain = [day for day in found.schedule.days if day.sail is None]
+    assert [why(frame, found.built, day) for day in lain] == ["arrived"] * 4
+    assert lain[0].choice.held
+    assert not lain[-1].choice.held
