@@ -182,7 +182,10 @@ def _move(way: Way, table: SpeedTable, clock: Clock, state: _State, node: Ints) 
 def _tidal(
     way: Way, table: SpeedTable, clock: Clock, state: _State, node: Ints, columns: Ints
 ) -> tuple[Floats, ...]:
-    """Speeds in the stream of the moment; at a mooring the boat waits, made fast, for a stream it can stem."""
+    """Speeds in the stream halfway through the stretch ahead (that of its start errs by up to 30 % of the energy).
+
+    At a mooring the boat waits, made fast, for a stream it can stem.
+    """
     leg = way.leg[node]
     moored = (way.mooring[node] >= 0)[None, :, None]
     for _ in range(TIDE_WAITS):
@@ -193,8 +196,12 @@ def _tidal(
             break
         state.time[:, columns] += np.where(stuck, TIDE_WAIT_H, 0.0)
         state.wait[:, columns] += np.where(stuck, TIDE_WAIT_H, 0.0)
-    ground = np.where(ground >= GROUND_MIN_MPS * 3.6 - 1e-9, ground, 0.0)
-    return ground, *(_between(values, clock.group, leg, index, share) for values in table.values[1:])
+    goes = ground >= GROUND_MIN_MPS * 3.6 - 1e-9
+    half_h = np.where(goes, way.km[node][None, :, None] / np.where(goes, ground, 1.0) / 2, 0.0)
+    index, share = _stream_index(table, clock, state.time[:, columns] + half_h, leg)
+    ground = _between(table.ground_kmh, clock.group, leg, index, share)
+    goes &= ground >= GROUND_MIN_MPS * 3.6 - 1e-9
+    return np.where(goes, ground, 0.0), *(_between(v, clock.group, leg, index, share) for v in table.values[1:])
 
 
 def _stream_index(table: SpeedTable, clock: Clock, time_h: Floats, leg: Ints) -> tuple[Ints, Floats]:
