@@ -20,7 +20,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 PACES = 12
 KEPT_PACES = 3
-BLOCK_DAYS = 6
+BLOCK_DAYS = 8
 MID_MONTH_DAY = np.asarray([15, 46, 74, 105, 135, 166, 196, 227, 258, 288, 319, 349])
 
 
