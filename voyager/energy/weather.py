@@ -73,7 +73,8 @@ def one_sky_weather(
         [air_score[:, None] * climate.sd_c, -COLD_SD * climate.sd_c, -COLD_SD * climate.sd_c], axis=-1
     )
     air = _hourly_air(days, stations, climate, climate.mean_c[..., None] + shift, k, doy)
-    wind = _wind(stations, days)[..., None] * np.asarray([1.0, WIND_POOR, 1.0])
+    gusts = np.where(stations.exposed[None, :, None], [1.0, WIND_POOR, 1.0], 1.0)
+    wind = _wind(stations, days)[..., None] * gusts
     cell = _cells(days, stations, climate, table, doy)
     cold = np.asarray(blocked(vessel.battery, cell))
     return Weather(

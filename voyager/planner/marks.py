@@ -37,10 +37,12 @@ def _idle(frame: Frame, built: Built, day: Day, start: int) -> str:
         return "daylight"
     if _too_early(frame, day, start):
         return "asked"
-    if _shut(frame, built, day, start):
-        return "closed"
     passages = built.ahead.block(day.day, 1, np.asarray([start]))
-    return "slack" if np.isfinite(passages.arrive_h[1:]).any() else "daylight"
+    furthest = int(np.isfinite(passages.arrive_h).any(axis=(1, 2, 3)).sum()) - 1
+    first = int(built.ahead.way.moorings_at[start])
+    if _shut(frame, built, day, float(built.ahead.way.node_km[first + max(furthest, 0)])):
+        return "closed"
+    return "slack" if furthest > 0 else "daylight"
 
 
 def _too_early(frame: Frame, day: Day, start: int) -> bool:
@@ -49,7 +51,7 @@ def _too_early(frame: Frame, day: Day, start: int) -> bool:
     return earliest is not None and frame.days.dates[day.day] < earliest
 
 
-def _shut(frame: Frame, built: Built, day: Day, start: int) -> bool:
-    """True where the leg ahead has locks or bridges that are shut all day."""
-    leg = int(frame.route.leg_at(frame.route.moorings[start].km + 1e-6))
+def _shut(frame: Frame, built: Built, day: Day, km: float) -> bool:
+    """True where the water ahead of a point of the route has locks or bridges that are shut all day."""
+    leg = int(frame.route.leg_at(km + 1e-6))
     return bool(frame.route.events(leg)) and bool(np.isnan(built.ahead.lock_h[day.day, leg]).any())
