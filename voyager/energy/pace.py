@@ -5,13 +5,14 @@ condition of sum P d/(v + u) under sum d/(v + u) = T; in still water and with a 
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from voyager.boat.hull import Hull, midship_area, propulsion_w
 from voyager.boat.water import schijf_limit_mps
-from voyager.route.leg import BANKED, EXPOSED, Leg
+from voyager.route.leg import BANKED, EXPOSED, Leg, Water
 
 Floats = NDArray[np.float64]
 GROUND_MIN_MPS = 1 / 3.6
@@ -46,30 +47,46 @@ class PowerCurve:
 
 
 def power_curve(hull: Hull, leg: Leg, wind_mps: float, poor_wind_mps: float) -> PowerCurve:
-    """Power over the speeds from the least that steers to what motor and confined water allow."""
-    exposed = leg.water in EXPOSED
-    fixed = leg.speed_mps is not None
-    low, high = hull.steerable_min_mps, _confined_limit_mps(hull, leg)
-    if leg.speed_mps is not None:
-        low = high = min(leg.speed_mps, high)
-    grid = np.linspace(min(low, high), high, 2 if fixed else SPEEDS)
+    """Power over the speeds from the least that steers to what motor and confined water allow.
+
+    A fixed speed is one alone, the motor's best where it asks for more.
+    """
+    return _curve(hull, leg.water, leg.depth_m, leg.width_m, leg.speed_mps, wind_mps, poor_wind_mps)
+
+
+@lru_cache(maxsize=512)
+def _curve(
+    hull: Hull,
+    water: Water,
+    depth_m: float | None,
+    width_m: float | None,
+    fixed_mps: float | None,
+    wind_mps: float,
+    poor_wind_mps: float,
+) -> PowerCurve:
+    exposed = water in EXPOSED
+    high = _confined_limit_mps(hull, water, depth_m, width_m)
+    low = hull.steerable_min_mps if fixed_mps is None else fixed_mps
 
     def power(speed_mps: Floats, wind: float) -> Floats:
-        return np.asarray(
-            propulsion_w(hull, speed_mps, depth_m=leg.depth_m, width_m=leg.width_m, wind_mps=wind, exposed=exposed)
-        )
+        asked = propulsion_w(hull, speed_mps, depth_m=depth_m, width_m=width_m, wind_mps=wind, exposed=exposed)
+        return np.asarray(asked)
 
+    grid = np.linspace(min(low, high, hull.steerable_min_mps), high, SPEEDS)
     grid = _within_motor(hull, grid, power(grid, wind_mps))
+    if fixed_mps is not None and len(grid) > 1:
+        grid = np.full(2, min(fixed_mps, grid[-1]))
     calm = power(grid, wind_mps)
     poor = calm if poor_wind_mps == wind_mps else power(grid, poor_wind_mps)
-    return PowerCurve(grid, calm, poor, np.gradient(calm, grid) if len(grid) > 2 else np.zeros_like(grid), fixed)
+    slope = np.gradient(calm, grid) if len(grid) > 2 else np.zeros_like(grid)
+    return PowerCurve(grid, calm, poor, slope, fixed_mps is not None)
 
 
-def _confined_limit_mps(hull: Hull, leg: Leg) -> float:
+def _confined_limit_mps(hull: Hull, water: Water, depth_m: float | None, width_m: float | None) -> float:
     area = midship_area(hull)
-    if leg.water not in BANKED or leg.depth_m is None or leg.width_m is None or area is None:
+    if water not in BANKED or depth_m is None or width_m is None or area is None:
         return SPEED_MAX_MPS
-    limit = float(schijf_limit_mps(leg.depth_m, leg.width_m, area))
+    limit = float(schijf_limit_mps(depth_m, width_m, area))
     return min(SPEED_MAX_MPS, CONFINED_SHARE * limit)
 
 

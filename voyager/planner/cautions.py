@@ -101,7 +101,7 @@ def _cold_hours(frame: Frame, day: Day, station: int) -> bool:
 
 
 def _raised_wind(frame: Frame, day: Day, station: int) -> bool:
-    raised = [a for a in frame.vessel.arrays if (a.moored_tilt_deg, a.sunward) != (a.tilt_deg, False)]
+    raised = [array for array in frame.vessel.arrays if array.raised]
     poor = float(frame.weather.wind_mps[day.day, station, frame.weather.poor])
     return any(poor > array.raise_wind_max_mps for array in raised)
 
