@@ -58,7 +58,7 @@ def _morning(draw: st.DrawFn, stops: int, day: int, days: int, steps: tuple[int,
         for end in range(start + 1, min(stops, start + 3)):
             for pace in range(draw(st.integers(0, MOST_PACES))):
                 row = draw(_action(start, end, pace, steps, top))
-                if day + 1 < days and draw(st.integers(0, 9)) == 0:
+                if day + 1 < days and draw(st.integers(0, 2)) == 0:
                     row |= {"days": 1, "lands": draw(st.integers(0, 1))}
                 rows.append(row)
     if not rows:
