@@ -10,7 +10,9 @@ from tests.energy.boats import CABIN, OFF, heater, inverter, vessel
 from voyager.boat.cabin import Comfort
 from voyager.boat.comfort import comfort_pieces
 from voyager.boat.vessel import Hotel, Vessel
+from voyager.energy.ledger import balance_kwh
 from voyager.energy.loads import Loads, heater_limits, hotel, loads, steady_air_c
+from voyager.energy.run import State, Track, run
 
 ALL_DAY = Comfort("steady", ((0, 1440, 20.0),), 5.0)
 COLD = Comfort("cold", (), -50.0)
@@ -95,6 +97,31 @@ def test_without_an_inverter_nothing_alternating_runs() -> None:
     assert done.hotel_w == pytest.approx(np.full((1, 4), 50.0))
     assert np.all(done.heating_w == 0)
     assert np.all(done.inverter_loss_w == 0)
+
+
+def test_what_the_inverter_cannot_give_is_not_served() -> None:
+    done = hours(vessel(inverter=inverter(max_w=300.0, standby_w=0.0), hotel=alternating(400)))
+    assert done.hotel_w == pytest.approx(np.full((1, 4), 350.0))
+    assert done.inverter_loss_w == pytest.approx(np.full((1, 4), 300 / 0.8 - 300))
+
+
+@pytest.mark.parametrize(
+    ("boat", "unserved_kwh"),
+    [
+        (vessel(inverter=inverter(max_w=300.0), hotel=alternating(400)), 0.1),
+        (vessel(hotel=alternating(400)), 0.4),
+        (vessel(inverter=inverter(), hotel=alternating(400)), 0.0),
+    ],
+)
+def test_hotel_beyond_the_inverter_is_unserved_and_costs_no_charge(boat: Vessel, unserved_kwh: float) -> None:
+    """What can't be delivered is reported beside the balance."""
+    row, none = np.zeros((1, 3)), np.zeros(3)
+    track = Track(row, np.full((1, 3), 15.0), row, none, none, np.arange(9, 12))
+    state = State(np.asarray([10.0]), np.asarray([15.0]), None, np.asarray([15.0]))
+    ledger, _ = run(boat, track, OFF, comfort_pieces(OFF, 540 + 60 * np.arange(3), 3), 0, 3, state)
+    assert ledger.unserved_kwh == pytest.approx(np.full((1, 3), unserved_kwh))
+    assert ledger.hotel_kwh == pytest.approx(np.full((1, 3), 0.45 - unserved_kwh))
+    assert balance_kwh(np.asarray([10.0]), ledger) == pytest.approx(0.0, abs=1e-9)
 
 
 def test_heat_pump_before_the_radiant_panel() -> None:

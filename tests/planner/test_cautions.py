@@ -9,6 +9,7 @@ from tests.planner.samples import LEGS, PLACES, battery, vessel, voyage
 from voyager.boat.arrays import PanelArray
 from voyager.boat.cabin import Heater
 from voyager.boat.hull import Hull
+from voyager.boat.vessel import Hotel
 from voyager.planner import cautions
 from voyager.planner.frame import build_frame
 from voyager.planner.outlook import Outlook, look, plan_frame
@@ -135,6 +136,12 @@ def test_flat_panels_mind_no_wind() -> None:
 @pytest.mark.parametrize(("heater_w", "warned"), [(3000.0, True), (700.0, False)])
 def test_heaters_beyond_the_inverter_overload_it(heater_w: float, warned: bool) -> None:
     found = look(vessel(heaters=(Heater("big", heater_w),)), voyage(**JANUARY))
+    assert ("inverter_overload" in _any_day(found)) is warned
+
+
+@pytest.mark.parametrize(("hotel_w", "warned"), [(2600.0, True), (100.0, False)])
+def test_a_hotel_load_beyond_the_inverter_overloads_it_without_any_heating(hotel_w: float, warned: bool) -> None:
+    found = look(vessel(heaters=(), hotel=Hotel(alternating_w=(0.0,) * 23 + (hotel_w,))), voyage(**JUNE))
     assert ("inverter_overload" in _any_day(found)) is warned
 
 

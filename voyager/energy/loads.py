@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from voyager.boat.cabin import Comfort, Heater, Piece, air_setpoint_c, cop, step, ua_used_w_per_k
-from voyager.boat.inverter import Inverter, dc_w, efficiency
+from voyager.boat.inverter import Inverter, dc_w, efficiency, unserved_w
 from voyager.boat.vessel import Vessel
 
 Floats = NDArray[np.float64]
@@ -47,10 +47,15 @@ class Supply:
 
 
 def hotel(vessel: Vessel, local_hour: NDArray[np.int64]) -> tuple[Floats, Floats]:
-    """Direct and alternating hotel load by step, W, shape of ``local_hour``; none alternating without an inverter."""
+    """Direct and alternating hotel load by step as served, W, shape of ``local_hour``: as the inverter gives it."""
     direct = np.asarray(vessel.hotel.direct_w)[local_hour]
     alternating = np.asarray(vessel.hotel.alternating_w)[local_hour]
-    return direct, alternating if vessel.inverter.max_w is not None else np.zeros_like(direct)
+    return direct, alternating - unserved_w(vessel.inverter, alternating)
+
+
+def hotel_unserved_w(vessel: Vessel, local_hour: NDArray[np.int64]) -> Floats:
+    """Alternating hotel load beyond the inverter, or all of it where none is aboard, W, shape of ``local_hour``."""
+    return unserved_w(vessel.inverter, np.asarray(vessel.hotel.alternating_w)[local_hour])
 
 
 def heat_per_watt(vessel: Vessel, heater: Heater, outside_c: Floats) -> Floats:
@@ -158,9 +163,7 @@ def _cabin(
     return heat, warm, asked, low, air, air_c, structure_c
 
 
-def _dispatch(
-    heat_w: Floats, per_watt: list[Floats], limits: list[tuple[Heater, Floats]]
-) -> tuple[Floats, Floats]:
+def _dispatch(heat_w: Floats, per_watt: list[Floats], limits: list[tuple[Heater, Floats]]) -> tuple[Floats, Floats]:
     total, alternating = np.zeros_like(heat_w), np.zeros_like(heat_w)
     for gain, (heater, limit) in zip(per_watt, limits, strict=True):
         watts = np.minimum(heat_w / gain, limit)

@@ -9,7 +9,7 @@ from voyager.boat.battery import blocked, cell_step_c, floor_kwh
 from voyager.boat.cabin import Comfort, Piece
 from voyager.boat.vessel import Vessel
 from voyager.energy.ledger import Ledger
-from voyager.energy.loads import Loads, loads
+from voyager.energy.loads import Loads, hotel_unserved_w, loads
 from voyager.energy.step import Flows, Hour, hour
 
 Floats = NDArray[np.float64]
@@ -61,6 +61,7 @@ def run(
         cell = cell_step_c(cell, track.outside_c[:, h], 1.0)
     hours = slice(first, last)
     energies = {f.name: np.stack([getattr(row, f.name) for row in rows], axis=1) for f in fields(Hour)}
+    energies["unserved_kwh"] += hotel_unserved_w(vessel, track.local_hour[hours]) / 1e3
     ledger = Ledger(
         **energies,
         air_c=part.air_c[:, hours],

@@ -86,7 +86,7 @@ def of_day(frame: Frame, day: Day, mooring: int) -> list[str]:
         "tide": any(frame.route.legs[_ahead(frame, day, p)].tide_high_water is not None for p in parts),
         "lock_hours": trips is not None and bool(trips.wait_h[0] > 0.01),
         "raised_wind": _raised_wind(frame, day, station),
-        "inverter_overload": heated and _overloaded(frame),
+        "inverter_overload": _overloaded(frame, heated),
     }
     return [code for code, true in facts.items() if true]
 
@@ -106,11 +106,12 @@ def _raised_wind(frame: Frame, day: Day, station: int) -> bool:
     return any(poor > array.raise_wind_max_mps for array in raised)
 
 
-def _overloaded(frame: Frame) -> bool:
+def _overloaded(frame: Frame, heated: bool) -> bool:
     limit = frame.vessel.inverter.max_w
     if limit is None:
         return False
-    return sum(h.max_w for h in frame.vessel.heaters if h.alternating) + max(frame.vessel.hotel.alternating_w) > limit
+    heaters_w = sum(h.max_w for h in frame.vessel.heaters if h.alternating) if heated else 0.0
+    return heaters_w + max(frame.vessel.hotel.alternating_w) > limit
 
 
 def of_leg(frame: Frame, leg: int, water_mps: float) -> list[str]:

@@ -66,8 +66,9 @@ def _spare(here: Here) -> Callable[[int, float], float]:
     """Speed [km/h] that the sun [W] of a step sustains beyond what the boat uses aboard; 0 below steering."""
     vessel = here.vessel
     direct, alternating = hotel(vessel, here.days.local_hour[0])
-    served = np.minimum(alternating, vessel.inverter.max_w or 0.0)
-    aboard = direct + dc_w(vessel.inverter, served, is_on(vessel.inverter, served)) + vessel.hull.underway_extra_w
+    aboard = (
+        direct + dc_w(vessel.inverter, alternating, is_on(vessel.inverter, alternating)) + vessel.hull.underway_extra_w
+    )
     tried = np.linspace(0.0, here.top_mps, SEARCHED)
     power = here.power_w(tried)
 
