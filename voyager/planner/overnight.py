@@ -17,7 +17,7 @@ from voyager.energy.way import exposed
 from voyager.planner.aim import Weights, price
 from voyager.planner.effects import heating_reserve_kwh, promise
 from voyager.planner.frame import Frame
-from voyager.planner.rules import Rules, lateness
+from voyager.planner.rules import Rules, lateness, too_early
 from voyager.planner.stops import Stops, leg_end_moorings
 from voyager.planner.walks import KEPT_PACES, Walker
 
@@ -175,6 +175,8 @@ def night_rows(
     rows = []
     for crossing in crossings(walker, day, *leg):
         landing = day + crossing.last
+        if too_early(rules, crossing.start, crossing.end, landing):
+            continue
         reserve = heating_reserve_kwh(frame, landing)[crossing.end]
         station = frame.mooring_station
         floor = max(float(frame.weather.floor_kwh[d, station[m]]) for d, m in ((day, leg[1]), (landing, leg[2])))
