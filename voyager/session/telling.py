@@ -43,7 +43,7 @@ def _day(frame: Frame, built: Built, day: Day) -> Json:
     number = int(built.stops.mooring[day.end])
     ledger = day.ledger
     charges = np.concatenate([[day.charge_start_kwh], ledger.charge_kwh[0]])
-    low = float(ledger.low_c.min())
+    low = _cabin_low_c(frame, day)
     energies = ("solar", "shore", "propulsion", "hotel", "heating", "loss", "spilled", "unserved")
     return {
         "day": day.day + 1,
@@ -100,6 +100,17 @@ def _at_sea(frame: Frame, sea: Sea, start: Mooring, end: Mooring) -> Json:
 def _asked(frame: Frame, day: Day) -> float:
     """Hours with a setpoint in the voyage's own step."""
     return float(frame.steps[frame.wanted].asked_h[day.day, 0, 0, : int(frame.days.length_h[day.day])].sum())
+
+
+def _cabin_low_c(frame: Frame, day: Day) -> float:
+    """Lowest air in the hours with a setpoint in the voyage's own step, also where a colder step was lived; inf: none.
+
+    Where the lived step asks too, the half hour after a rise of the setpoint is left out.
+    """
+    ledger = day.ledger
+    inside = frame.steps[frame.wanted].asked_h[day.day, 0, 0, : ledger.air_c.shape[1]] > 0
+    air = np.where(ledger.asked_h > 0, ledger.low_c, ledger.air_c)[0]
+    return float(air[inside].min(initial=np.inf))
 
 
 def _sea_hours(frame: Frame, day: Day, sea: Sea) -> Json:
