@@ -96,11 +96,10 @@ class _Row:
 
 def _place_mooring(route: Route, leg_end: int) -> int:
     """Number of the mooring at the end of leg ``leg_end - 1`` (0: the first place), or -1."""
-    km = route.start_km[leg_end]
-    for number, mooring in enumerate(route.moorings):
-        if mooring.place is not None and abs(mooring.km - km) < 1e-9 and (leg_end == 0 or mooring.leg == leg_end - 1):
-            return number
-    return -1
+    if leg_end == 0:
+        return 0
+    ends = (n for n, m in enumerate(route.moorings) if n > 0 and m.place is not None and m.leg == leg_end - 1)
+    return next(ends, -1)
 
 
 def _leg_rows(route: Route, number: int, leg: Leg, hull: Hull) -> list[_Row]:

@@ -167,10 +167,11 @@ def _going_at(
     hours = trips.arrive_h - trips.depart_h - trips.wait_h
     floor = np.maximum(*(frame.weather.floor_kwh[day, frame.mooring_station[m]] for m in (trips.start, trips.end)))
     need = floor + np.where(frame.plugs_w[trips.end] > 0, 0.0, reserve[trips.end, step])
-    cost = price(weights, days, hours, trips.kwh, np.full(len(hours), float(step - frame.wanted)))
+    kwh = trips.kwh + frame.vessel.hull.underway_extra_w * hours / 1e3
+    cost = price(weights, days, hours, kwh, np.full(len(hours), float(step - frame.wanted)))
     cost = cost + lateness(rules, trips.start, trips.end, day, arrives)
     base = (stops.last[trips.start], stops.first[trips.end], np.full(len(hours), step), trips.pace, cost)
-    row = dict(zip(FIELDS, (*base, trips.arrive_h, hours, trips.kwh), strict=True))
+    row = dict(zip(FIELDS, (*base, trips.arrive_h, hours, kwh), strict=True))
     return row | promise(frame, chain, floor, need) | {"arrives": arrives, "below_kwh": np.full(len(hours), np.inf)}
 
 

@@ -1,5 +1,7 @@
 """A crossing of several days as the schedule lives it."""
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -7,7 +9,7 @@ from voyager.energy.ledger import joined
 from voyager.energy.run import State, Track
 from voyager.energy.weather import HOURS
 from voyager.planner.actions import Built
-from voyager.planner.dayrun import Day, Sea, evening_choice, live, poor_day, promised
+from voyager.planner.dayrun import Day, Sea, evening_choice, live, night_holds, poor_day, promised
 from voyager.planner.frame import Frame
 from voyager.planner.overnight import Crossing, crossings, hour_sun, night_legs
 from voyager.planner.policy import Choice, Policy, choose
@@ -51,7 +53,9 @@ def cross(
         done, state = live(frame, track, day, step, 0, evening, state)
         parts.append(done)
         if late:
-            night, plugged = evening_choice(policy, built, day, end, float(state.charge_kwh[0]))
+            at_evening = float(state.charge_kwh[0])
+            night, plugged = evening_choice(policy, built, day, end, at_evening)
+            choice = replace(choice, held=choice.held and night_holds(policy, day, end, at_evening, night, plugged))
             track = _plugged(frame, track, evening, crossing.end if plugged else None)
         done, state = live(frame, track, day, night, evening, length, state)
         parts.append(done)

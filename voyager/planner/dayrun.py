@@ -79,6 +79,11 @@ def evening_choice(policy: Policy, built: Built, day: int, stop: int, charge_kwh
     return step, False
 
 
+def night_holds(policy: Policy, day: int, stop: int, charge_kwh: float, step: int, plugged: bool) -> bool:
+    """Whether the evening's charge is enough for the night that is lived: only ``off`` may fail it."""
+    return plugged or bool(charge_kwh >= policy.problem.evenings[day].hold_kwh[stop, step] - 1e-9)
+
+
 def poor_day(
     policy: Policy, day: int, stop: int, choice: Choice, charge: float, frame: Frame
 ) -> tuple[float, float]:

@@ -58,9 +58,16 @@ def hour_station(frame: Frame, trips: Trips, h: int) -> Ints:
     return np.asarray(np.where(~early & (middle < trips.arrive_h), trips.station[:, h], moored))
 
 
+def extra_w(frame: Frame, trips: Trips) -> Floats:
+    """The load that runs only under way, (A,H') W: none while made fast before a shut lock, spread over the trip."""
+    away = np.maximum(trips.arrive_h - trips.depart_h, 1e-9)
+    share = frame.vessel.hull.underway_extra_w * (1 - trips.wait_h / away)
+    return np.asarray(share[:, None] * trips.moving)
+
+
 def _hour_propulsion(frame: Frame, trips: Trips, h: int) -> Floats:
     """Propulsion (A,n) W at the battery in one hour, the poor day's wind in the last column."""
-    extra = frame.vessel.hull.underway_extra_w * trips.moving[:, h]
+    extra = extra_w(frame, trips)[:, h]
     mean = trips.kwh_by_hour[:, h] * 1e3 + extra
     poor = trips.poor_kwh_by_hour[:, h] * 1e3 + extra
     out = np.repeat(mean[:, None], frame.weather.cold, axis=1)

@@ -14,8 +14,9 @@ from voyager.route.line import build_route
 from voyager.route.voyage import Voyage
 
 SPARE_DAYS = 20
+SOON_SPARE_DAYS = 5
 LONGEST_DAYS = 120
-GUESS_KMH, GUESS_HOURS_A_DAY, GUESS_SPARE, GUESS_MORE_DAYS = 7.5, 7.5, 1.1, 6
+GUESS_KMH, GUESS_HOURS_A_DAY, GUESS_SPARE, GUESS_MORE_DAYS = 7.5, 7.5, 1.1, 8
 
 
 @dataclass(frozen=True)
@@ -34,8 +35,8 @@ Tick = Callable[[float, str], None]
 def look(vessel: Vessel, voyage: Voyage, tick: Tick = lambda share, text: None) -> Outlook:
     """Plan the voyage under its one sky over the days that it needs, 120 at the most where it does not arrive.
 
-    Under one sky the horizon beyond the arrival changes nothing for the soonest plan; the other aims may trade days
-    for plugs, so they see ``by`` or 20 days more.
+    Under one sky a later arrival can only beat the soonest plan by the comfort steps that it keeps: five days more are
+    enough to see that. The other aims may trade days for plugs, so they see ``by`` or 20 days more.
     """
     count, longest = _guess(voyage)
     while True:
@@ -53,7 +54,7 @@ def _needed(found: Outlook) -> int:
         return LONGEST_DAYS
     ready = len(found.schedule.days)
     if voyage.aim == "soonest":
-        return ready
+        return ready + SOON_SPARE_DAYS
     by = (voyage.by - voyage.departs).days + 1 if voyage.by else 0
     return max(ready, min(by, arrived + SPARE_DAYS) if by > arrived else arrived + SPARE_DAYS)
 

@@ -101,8 +101,6 @@ class Problem:
     wanted: int
     plug_freely: bool
     never_cost: float
-    late_cost: float = 0.0
-    late_from: int | None = None
     weights: Floats = field(default_factory=lambda: np.ones(1))
 
     @property

@@ -128,7 +128,9 @@ def _offer(
     )
     arrives = trips.end == len(km) - 1
     days = np.where(arrives, trips.arrive_h / frame.days.length_h[day], 1.0)
-    cost = price(weights, days, trips.arrive_h - trips.depart_h - trips.wait_h, trips.kwh, np.zeros(len(days)))
+    hours = trips.arrive_h - trips.depart_h - trips.wait_h
+    kwh = trips.kwh + frame.vessel.hull.underway_extra_w * hours / 1e3
+    cost = price(weights, days, hours, kwh, np.zeros(len(days)))
     low_add, low_cap = part.low_add[:, poor], part.low_cap[:, poor]
     values = {
         "end": (stops.last if behind else stops.first)[trips.end],

@@ -11,8 +11,8 @@ from voyager.energy.run import State, Track
 from voyager.energy.weather import HOURS
 from voyager.planner.actions import Built
 from voyager.planner.crossed import chosen_crossing, cross
-from voyager.planner.dayrun import Day, evening_choice, live, poor_day, promised
-from voyager.planner.effects import hour_sun
+from voyager.planner.dayrun import Day, evening_choice, live, night_holds, poor_day, promised
+from voyager.planner.effects import extra_w, hour_sun
 from voyager.planner.frame import Frame
 from voyager.planner.policy import Choice, Policy, choose
 from voyager.planner.sail import Sail, sail
@@ -71,13 +71,16 @@ def _one_day(frame: Frame, built: Built, policy: Policy, day: int, stop: int, st
     track = _track(frame, day, int(built.stops.mooring[stop]), trip)
     length = int(frame.days.length_h[day])
     before, state = live(frame, track, day, step, 0, evening, state)
-    night, plugged = evening_choice(policy, built, day, end, float(state.charge_kwh[0]))
+    at_evening = float(state.charge_kwh[0])
+    night, plugged = evening_choice(policy, built, day, end, at_evening)
+    slept = night_holds(policy, day, end, at_evening, night, plugged)
     charger = np.where(np.arange(HOURS) >= evening, frame.plugs_w[mooring] if plugged else 0.0, 0.0)
     after, state = live(frame, replace(track, charger_w=charger), day, night, evening, length, state)
     poor_low, poor_evening = poor_day(policy, day, stop, choice, charge, frame)
     floor, reserve = promised(frame, built, day, stop, end, step)
     full = choose(policy, day, stop, frame.ceiling_kwh)
     goes = full.action is not None and bool(policy.problem.mornings[day].pace[full.action] >= 0)
+    choice = replace(choice, held=choice.held and slept)
     row = Day(
         day, stop, end, choice, trip, step, night, plugged, evening, joined([before, after]), charge, floor, reserve,
         poor_low, poor_evening, track.outside_c[0, :length], goes,
@@ -125,7 +128,7 @@ def _track(frame: Frame, day: int, start: int, trip: Sail | None) -> Track:
         for h in range(trip.path.moving.shape[1]):
             sun, where = hour_sun(frame, day, trip.path, h)
             solar[h], station[h] = sun[0, 0], where[0]
-        extra = frame.vessel.hull.underway_extra_w * trip.path.moving[0]
+        extra = extra_w(frame, trip.path)[0]
         propulsion[: len(extra)] = trip.path.kwh_by_hour[0] * 1e3 + extra
     hours = np.arange(HOURS)
     return Track(
