@@ -152,6 +152,7 @@ NOTED = [
     ('departs', 'forecast_skill = 0.5\ndeparts', "forecast_skill is read"),
     ('departs', 'charge_at_start_percent = 0.8\ndeparts', "nearly flat"),
     ('departs', 'travel = ["07:00", "17:00"]\ndeparts', "each day starts at 08:00"),
+    ('departs', 'day_starts = "20:00"\ndeparts', "no daylight before 20:00 is used"),
     ('to = "Carlow"\n', 'to = "Carlow"\nwater = "lake"\nfit_to_go = 0.9\n', "days of waiting"),
     ('to = "Carlow"\n', 'to = "Carlow"\nwind_max_kn = 9\n', "wind_max_kn is read"),
     ('at = [52.99, -6.98] }', 'at = [52.99, -6.98], shore_price_per_kwh = 1 }', "shore_price_per_kwh is read"),

@@ -7,6 +7,7 @@ from voyager.files.boat_model import BoatFile, ComfortTable
 from voyager.files.clock import DAY_MIN, clock_text, window
 from voyager.files.voyage_model import VoyageFile
 
+NOON_MIN = DAY_MIN // 2
 NOT_YET = "is read and checked, but not used yet"
 
 
@@ -29,6 +30,9 @@ def voyage_notes(voyage: VoyageFile, given: frozenset[str]) -> Iterator[str]:
         yield f"on no leg: {', '.join(idle)}"
     if voyage.travel and voyage.travel[0] < voyage.day_starts:
         yield f"travel begins at {clock_text(voyage.travel[0])}, but each day starts at {clock_text(voyage.day_starts)}"
+    if not voyage.travel and voyage.day_starts > NOON_MIN:
+        late = clock_text(voyage.day_starts)
+        yield f"each day starts at {late} and travel ends before sunset: no daylight before {late} is used"
     if 0 < voyage.charge_at_start_percent <= 1:
         yield f"charge_at_start_percent = {voyage.charge_at_start_percent:g} is nearly flat; percent run from 0 to 100"
 
