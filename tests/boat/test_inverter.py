@@ -80,6 +80,19 @@ def test_charger() -> None:
     assert socket_w(charger, 2400.0) == pytest.approx(2400 / 0.9)
 
 
+@pytest.mark.parametrize(
+    ("volts", "amperes", "phases", "kw"), [(230, 16, 1, 3.68), (230, 32, 1, 7.36), (400, 32, 3, 22.2)]
+)
+def test_a_charger_of_any_size_takes_the_whole_shore_connection(
+    volts: int, amperes: int, phases: int, kw: float
+) -> None:
+    """P = U I, three phases P = sqrt(3) U I: 16 A and 32 A at 230 V, 3 x 32 A at 400 V, to the places printed."""
+    socket = volts * amperes * np.sqrt(phases)
+    whole = ShoreCharger(max_w=30_000.0, efficiency=1.0)
+    assert charger_output_w(whole, socket) / 1e3 == pytest.approx(kw, abs=0.05)
+    assert socket_w(whole, charger_output_w(whole, socket)) == pytest.approx(socket)
+
+
 @given(st.floats(0, 22_200))
 def test_socket_is_never_overdrawn(socket: float) -> None:
     charger = ShoreCharger(max_w=6000.0)

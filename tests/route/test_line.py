@@ -173,6 +173,24 @@ def test_goeta_canal_locks_keep_their_mean_spacing() -> None:
     assert distance_m((58.84, 13.98), (58.48, 16.42)) < 190_500.0
 
 
+@pytest.mark.parametrize(
+    ("start", "end", "km"),
+    [
+        (Place("Amsterdam", 52.37, 4.97), Place("Tiel", 51.90, 5.43), 72.0),
+        (Place("Brunsbuettel", 53.89, 9.14), Place("Holtenau", 54.37, 10.15), 98.6),
+    ],
+)
+def test_canals_are_as_long_as_their_authorities_say(start: Place, end: Place, km: float) -> None:
+    """Amsterdam-Rijnkanaal 72 km, Kiel Canal 98.6 km (public figures): longer than the straight line, halves equal."""
+    route = build_route(voyage((start, end), (Leg(start.name, end.name, distance_km=km),)))
+    straight_km = distance_m((start.lat, start.lon), (end.lat, end.lon)) / 1000
+    assert route.start_km[-1] == pytest.approx(km)
+    assert 0.8 * km < straight_km < km
+    middle = tuple(float(x) for x in route.position(km / 2))
+    halves = [distance_m((p.lat, p.lon), middle) / 1000 for p in (start, end)]
+    assert halves == pytest.approx([straight_km / 2] * 2, rel=1e-3)
+
+
 def fiji() -> Route:
     places = (Place("Suva", -18.1, 178.4), Place("Taveuni", -16.8, -179.9), Place("Lakeba", -18.2, -178.8))
     legs = (Leg("Suva", "Taveuni", "open", moor_anywhere=False), Leg("Taveuni", "Lakeba", "coastal"))

@@ -38,6 +38,11 @@ def test_fao_table():
     assert_allclose(extraterrestrial_kwh_m2(48.0, days, FAO_SOLAR_CONSTANT) * MJ, expected, atol=0.6)
 
 
+def test_daily_clearness_duffie_beckman_example_2_11_1():
+    """Duffie & Beckman, example 2.11.1: 38.6°N, 3 September, H 23 MJ/m²: clearness 0.69."""
+    assert 23 / (extraterrestrial_kwh_m2(38.6, 246) * MJ) == pytest.approx(0.69, rel=0.03)
+
+
 def test_declination_on_mean_days():
     """Duffie & Beckman, table 1.6.1, by Cooper's formula, which runs up to 1.4° behind the true sun in autumn."""
     days = np.array([17, 47, 75, 105, 135, 162, 198, 228, 258, 288, 318, 344])
