@@ -9,8 +9,18 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from voyager.boat.cabin import Comfort, Heater, Piece, air_setpoint_c, cop, step, ua_used_w_per_k
-from voyager.boat.inverter import Inverter, dc_w, efficiency, unserved_w
+from voyager.boat.cabin import (
+    Comfort,
+    Heater,
+    Piece,
+    air_setpoint_c,
+    cop,
+    people_w,
+    step,
+    ua_used_w_per_k,
+    window_w,
+)
+from voyager.boat.inverter import Inverter, dc_w, efficiency, is_on, unserved_w
 from voyager.boat.vessel import Vessel
 
 Floats = NDArray[np.float64]
@@ -34,16 +44,6 @@ class Loads:
     def total_w(self) -> Floats:
         """Everything but propulsion at the battery's side, (..., H)."""
         return self.hotel_w + self.heating_w + self.inverter_loss_w
-
-
-@dataclass(frozen=True)
-class Supply:
-    """Hotel loads and heater limits for a run of hours: (H,) hotel, (..., H) limits."""
-
-    hotel_direct_w: Floats
-    hotel_alternating_w: Floats
-    heat_max_w: Floats
-    gain_w: Floats
 
 
 def hotel(vessel: Vessel, local_hour: NDArray[np.int64]) -> tuple[Floats, Floats]:
@@ -119,10 +119,9 @@ def loads(
 
 def _gains(vessel: Vessel, alternating_w: Floats, glass_w_m2: Floats) -> Floats:
     cabin, inverter = vessel.cabin, vessel.inverter
-    gain = cabin.people * cabin.person_w + glass_w_m2 * cabin.window_m2 * cabin.window_gain
-    if inverter.inside_cabin and inverter.max_w is not None:
-        on = (alternating_w > 0) | inverter.always_on
-        gain = gain + np.where(on, np.asarray(dc_w(inverter, alternating_w, on)) - alternating_w, 0.0)
+    gain = people_w(cabin) + window_w(cabin, glass_w_m2)
+    if inverter.inside_cabin:
+        gain = gain + _inverter_loss(inverter, alternating_w, np.zeros_like(alternating_w))
     return np.asarray(gain)
 
 
@@ -178,11 +177,10 @@ def _inverter_loss(inverter: Inverter, hotel_ac_w: Floats, heater_ac_w: Floats) 
     if inverter.max_w is None:
         return np.zeros_like(heater_ac_w)
     load = hotel_ac_w + heater_ac_w
-    on = (load > 0) | inverter.always_on
-    return np.asarray(dc_w(inverter, load, on) - load)
+    return np.asarray(dc_w(inverter, load, is_on(inverter, load)) - load)
 
 
 def steady_air_c(vessel: Vessel, outside_c: Floats, setpoint_c: float) -> Floats:
     """A first guess of the cabin's air: at the setpoint, or warmer where the sun and people see to that."""
-    free = outside_c + vessel.cabin.people * vessel.cabin.person_w / ua_used_w_per_k(vessel.cabin)
+    free = outside_c + people_w(vessel.cabin) / ua_used_w_per_k(vessel.cabin)
     return np.asarray(np.maximum(free, setpoint_c))

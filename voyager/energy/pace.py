@@ -10,7 +10,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from voyager.boat.hull import Hull, midship_area, propulsion_w
+from voyager.boat.hull import CONFINED_SHARE, Hull, midship_area, propulsion_w
 from voyager.boat.water import schijf_limit_mps
 from voyager.route.leg import BANKED, EXPOSED, Leg, Water
 
@@ -18,7 +18,6 @@ Floats = NDArray[np.float64]
 GROUND_MIN_MPS = 1 / 3.6
 SPEEDS = 120
 SPEED_MAX_MPS = 12.0
-CONFINED_SHARE = 0.9
 
 
 @dataclass(frozen=True)

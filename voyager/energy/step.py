@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from voyager.boat.battery import Battery, change_kwh
-from voyager.boat.inverter import ShoreCharger
+from voyager.boat.inverter import ShoreCharger, socket_w
 
 Floats = NDArray[np.float64]
 
@@ -74,7 +74,7 @@ def hour(battery: Battery, shore: ShoreCharger, charge_kwh: Floats, flows: Flows
     served = _served(flows, unserved_w)
     in_w = taken_w * battery.charge_efficiency
     out_w = drawn_w / battery.discharge_efficiency
-    shore_w = charger_w / shore.efficiency
+    shore_w = socket_w(shore, charger_w)
     loss_w = served["loss"] + (taken_w - in_w) + (out_w - drawn_w) + (shore_w - charger_w)
     kwh = hours / 1e3
     return Hour(

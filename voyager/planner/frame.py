@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from voyager.boat.cabin import Piece
 from voyager.boat.comfort import comfort_pieces
+from voyager.boat.inverter import charger_output_w
 from voyager.boat.vessel import Vessel
 from voyager.energy.loads import Loads, loads, steady_air_c
 from voyager.energy.run import cell_heater_w
@@ -79,7 +80,7 @@ class Frame:
         at = np.asarray([m.shore_w for m in self.route.moorings])
         if self.voyage.shore_power == "never":
             return np.zeros_like(at)
-        return np.minimum(at * self.vessel.shore.efficiency, self.vessel.shore.max_w)
+        return charger_output_w(self.vessel.shore, at)
 
     @cached_property
     def total_w(self) -> Floats:
