@@ -68,7 +68,7 @@ def _one_day(frame: Frame, built: Built, policy: Policy, day: int, stop: int, st
     end, trip, step = _carried_out(built, policy, day, stop, choice, frame)
     mooring = int(built.stops.mooring[end])
     evening = int(frame.windows.evening[day, frame.mooring_station[mooring]])
-    track = _track(frame, day, int(built.stops.mooring[stop]), trip)
+    track = day_track(frame, day, int(built.stops.mooring[stop]), trip)
     length = int(frame.days.length_h[day])
     before, state = live(frame, track, day, step, 0, evening, state)
     at_evening = float(state.charge_kwh[0])
@@ -115,7 +115,7 @@ def _slowest(built: Built, day: int, start: int, goal: int) -> Sail:
     raise RuntimeError("a refuge that no pace reaches was offered")
 
 
-def _track(frame: Frame, day: int, start: int, trip: Sail | None) -> Track:
+def day_track(frame: Frame, day: int, start: int, trip: Sail | None) -> Track:
     """The day by hour step; kinds other than the sky itself are left out."""
     solar, station, propulsion = np.zeros(HOURS), np.zeros(HOURS, dtype=np.int64), np.zeros(HOURS)
     if trip is None:
