@@ -55,9 +55,9 @@ def step(state, comfort, minute, sun, outside, glass, propulsion, charger):
 
 
 @lru_cache
-def planned(percent: float) -> Outlook:
+def planned(percent: float, comfort: str) -> Outlook:
     loaded = load_voyage(ROUTE)
-    return look(loaded.vessel, replace(loaded.voyage, charge_at_start_percent=percent))
+    return look(loaded.vessel, replace(loaded.voyage, charge_at_start_percent=percent, comfort=comfort))
 
 
 def lived(found: Outlook, day: Day, track: Track, state):
@@ -77,10 +77,10 @@ def lived(found: Outlook, day: Day, track: Track, state):
     return state, heating, shore, charges
 
 
-@pytest.mark.parametrize(("percent", "plugs"), [(85.0, False), (25.0, True)])
-def test_a_plain_loop_lives_the_same_voyage(percent: float, plugs: bool) -> None:
+@pytest.mark.parametrize(("percent", "comfort", "plugs"), [(85.0, "plain", False), (25.0, "cosy", True)])
+def test_a_plain_loop_lives_the_same_voyage(percent: float, comfort: str, plugs: bool) -> None:
     """Two starts of the spring voyage: one on sun alone, one that has to plug in."""
-    found = planned(percent)
+    found = planned(percent, comfort)
     frame, first = found.frame, found.frame.mooring_station[0]
     start_air = float(frame.steps[frame.wanted].air_c[0, first, 0, int(frame.days.length_h[0]) - 1])
     state = (34 * frame.voyage.charge_at_start_percent / 100, start_air, float(frame.weather.cell_c[0, first, 0]))
