@@ -6,7 +6,6 @@ from datetime import UTC, datetime
 import numpy as np
 import pytest
 from hypothesis import given, settings
-from hypothesis import strategies as st
 
 from tests.energy.boats import CUBE
 from tests.route.samples import voyage, voyages
