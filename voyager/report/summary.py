@@ -1,6 +1,7 @@
 """What stands around the tables of a plan: heading, notes, totals, what is short, cautions, assumptions."""
 
 from collections.abc import Iterable, Mapping
+from datetime import date
 from operator import itemgetter
 from typing import Any
 
@@ -36,7 +37,10 @@ def _dates(plan: Plan) -> str:
     leaves = f"Departs {long_date(plan['voyage']['departs'])}"
     if not plan["arrives"]:
         return f"{leaves} and does not arrive in the {counted(len(plan['days']), 'day', 'days')} planned."
-    return f"{leaves}, arrives {long_date(plan['arrives'])}: {counted(len(plan['days']), 'day', 'days')}."
+    last = date.fromisoformat(plan["arrives"]) - date.fromisoformat(plan["voyage"]["departs"])
+    stay = len(plan["days"]) - last.days - 1
+    more = f", and {counted(stay, 'more', 'more')} there" if stay > 0 else ""
+    return f"{leaves}, arrives {long_date(plan['arrives'])}: {counted(last.days + 1, 'day', 'days')}{more}."
 
 
 def notes(plan: Plan, width: int) -> list[str]:

@@ -45,7 +45,7 @@ def plan(
     arrived = found.schedule.arrived
     return {
         "format": 1,
-        "voyage": _voyage(loaded.voyage, loaded.voyage_path, float(found.frame.route.start_km[-1])),
+        "voyage": _voyage(found, loaded.voyage_path),
         "boat": _boat(loaded.vessel, loaded.boat_path, loaded.array_wp),
         "arrives": found.frame.days.dates[arrived].isoformat() if arrived is not None else None,
         "short": short_told(found, tick),
@@ -70,7 +70,8 @@ def _ticker(progress: Progress | None, cancelled: Callable[[], bool] | None) -> 
     return tick
 
 
-def _voyage(voyage: "Voyage", file: str, distance_km: float) -> Json:
+def _voyage(found: "Outlook", file: str) -> Json:
+    voyage = found.frame.voyage
     return {
         "name": voyage.name,
         "file": os.path.basename(file),
@@ -80,13 +81,18 @@ def _voyage(voyage: "Voyage", file: str, distance_km: float) -> Json:
         "sky": voyage.sky,
         "aim": voyage.aim,
         "by": voyage.by.isoformat() if voyage.by else None,
-        "comfort": voyage.comfort,
+        "comfort": _comfort(found),
         "heating_reserve_nights": voyage.heating_reserve_nights,
         "shore_power": voyage.shore_power,
         "members": 0,
         "seed": None,
-        "distance_km": round(distance_km, 3),
+        "distance_km": round(float(found.frame.route.start_km[-1]), 3),
     }
+
+
+def _comfort(found: "Outlook") -> str:
+    """Name of the step that the voyage asks for, the first of the boat where it names none."""
+    return found.frame.vessel.comfort[found.frame.wanted].name
 
 
 def _boat(vessel: "Vessel", file: str, array_wp: float) -> Json:
@@ -119,7 +125,7 @@ def _assumptions(found: "Outlook", notes: tuple[str, ...]) -> list[str]:
     dates = warmth_out_of_reach(found)
     if dates:
         out.append(
-            f"Comfort '{voyage.comfort or found.frame.vessel.comfort[found.frame.wanted].name}': floor and heating "
+            f"Comfort '{_comfort(found)}': floor and heating "
             f"reserve exceed what the battery holds on {len(dates)} days, first on {dates[0]}; there it leans on plugs."
         )
     return [*out, *notes]
