@@ -65,7 +65,7 @@ def test_a_tidal_leg_follows_the_stream(flood: float, pace: float) -> None:
 
 
 def test_against_a_stream_too_strong_the_boat_waits_made_fast() -> None:
-    """A flood of 3.8 m/s at 0.9 h against the motor's 3.68: at 1.5 h it still is 3.8 cos(17.4 deg) = 3.63, at 2 h 3.23."""
+    """A flood of 3.8 m/s at 0.9 h against the motor's 3.68: 3.8 cos(17.4 deg) = 3.63 at 1.5 h, 3.23 at 2 h."""
     leg = replace(STILL, distance_km=6.0, water="coastal", tide_high_water=HIGH_WATER, tide_flood_mps=-3.8)
     done = passages(leg, [200.0], closes=24.0)
     assert done.wait_h[-1, 0, 0, 0] == pytest.approx(1.0)

@@ -24,7 +24,7 @@ TOP = {
 }  # fmt: skip
 VOYAGE = {
     "name": TEXT, "file": TEXT, "departs": TEXT, "time_zone": TEXT, "day_starts": TEXT, "sky": TEXT, "aim": TEXT,
-    "by": (str, None), "comfort": (str, None), "heating_reserve_nights": int, "shore_power": TEXT, "members": int,
+    "by": (str, None), "comfort": TEXT, "heating_reserve_nights": int, "shore_power": TEXT, "members": int,
     "seed": (int, None), "distance_km": NUMBER,
 }  # fmt: skip
 BOAT = {
@@ -267,6 +267,11 @@ def test_comfort_beyond_the_battery_is_said(tmp_path: Path) -> None:
     told = plan(write(tmp_path, capacity_kwh=8, departs="2027-01-10", comfort="ample"))
     assert any("exceed" in line and "ample" in line for line in told["assumptions"])
     assert not any("exceed" in line for line in plan(write(tmp_path, departs="2027-06-10"))["assumptions"])
+
+
+def test_a_voyage_that_names_no_comfort_asks_for_the_first_of_the_boat(tmp_path: Path) -> None:
+    told = plan(write(tmp_path), {"comfort": None})
+    assert told["voyage"]["comfort"] == "ample"
 
 
 def test_warmer_comfort_takes_more_heat_and_no_fewer_days(tmp_path: Path) -> None:

@@ -9,7 +9,6 @@ from voyager.errors import Cancelled
 if TYPE_CHECKING:
     from voyager.boat.vessel import Vessel
     from voyager.planner.outlook import Outlook
-    from voyager.route.voyage import Voyage
 
 Json = dict[str, object]
 
