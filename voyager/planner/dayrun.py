@@ -56,6 +56,7 @@ class Day:
 def live(
     frame: Frame, track: Track, day: int, step: int, first: int, last: int, state: State
 ) -> tuple[Ledger, State]:
+    """Steps ``first`` to ``last`` of a day at one comfort step, by the simulator."""
     pieces = pieces_of(frame, day, step)
     return run(frame.vessel, track, frame.vessel.comfort[step], pieces, first, last, state)
 
