@@ -45,6 +45,6 @@ def test_a_wrong_unit_is_told_with_the_right_ones(key: str, part: str) -> None:
     assert f"unit must be {part}" in found
 
 
-@pytest.mark.parametrize("key", ["distant_km", "locks_m", "water", "depth_of_water"])
+@pytest.mark.parametrize("key", ["distant_km", "locks_m", "water", "depth_of_water", "lock"])
 def test_another_word_is_no_wrong_unit(key: str) -> None:
-    assert meant_unit(key, ["distance_km", "speed_kmh", "depth_m", "locks"]) is None
+    assert meant_unit(key, ["distance_km", "speed_kmh", "depth_m", "locks", "lock_min", "lock_kwh"]) is None

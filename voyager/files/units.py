@@ -63,9 +63,11 @@ def stem(key: str, units: Iterable[str] = UNITS) -> tuple[str, str]:
 def meant_unit(key: str, known: Iterable[str]) -> str | None:
     """`unit must be km or nm (distance_km, distance_nm)` where only the unit of an unknown key is wrong."""
     base, unit = stem(key, (*UNITS, *FOREIGN_UNITS))
-    meant = [name for name in known if stem(name)[0] == base and stem(name)[1]]
-    if not meant or not (unit or key == base):
+    own = tuple(known)
+    meant = [name for name in own if stem(name)[0] == base and stem(name)[1]]
+    counted = f"{key}s" in own
+    if not meant or counted or not (unit or key == base):
         return None
-    names = [name for own in meant for name in (own, twin(own)) if name]
+    names = [name for one in meant for name in (one, twin(one)) if name]
     suffixes = [stem(name, (*UNITS, *FOREIGN_UNITS))[1] for name in names]
     return f"unit must be {' or '.join(suffixes)} ({', '.join(names)})"
