@@ -13,7 +13,12 @@ def test_sun() -> None:
 
 def test_sun_in_the_polar_night() -> None:
     text = sun_text({**SUN, "sunrise_utc": None, "sunset_utc": None, "day_length_h": 0.0})
-    assert "rises -, sets - (UTC), 0.0 h" in text
+    assert "does not rise, 0.0 h" in text
+
+
+def test_sun_that_never_sets() -> None:
+    text = sun_text({**SUN, "sunrise_utc": None, "sunset_utc": None, "day_length_h": 24.0})
+    assert "does not set, 24.0 h" in text
 
 
 def test_speeds() -> None:

@@ -21,8 +21,7 @@ def sun_text(result: Result, width: int = WIDTH, *, styled: bool = False) -> str
     """Times, lengths and irradiation of one day at one place."""
     lines = {
         "Place": f"{number(result['lat'], 2)}, {number(result['lon'], 2)}",
-        "Sun": f"rises {_clock(result['sunrise_utc'])}, sets {_clock(result['sunset_utc'])} (UTC), "
-        f"{number(result['day_length_h'])} h",
+        "Sun": f"{_rising(result)}, {number(result['day_length_h'])} h",
         "No air": f"{number(result['extraterrestrial_kwh_m2'], 2)} kWh/m² outside the atmosphere",
         "Clear sky": f"{number(result['clear_sky_kwh_m2'], 2)} kWh/m²",
         "Air": f"{number(result['air_temp_c'])} °C, mean of the day in this season",
@@ -32,6 +31,13 @@ def sun_text(result: Result, width: int = WIDTH, *, styled: bool = False) -> str
     cautions = [entry("  - ", caution["text"], width) for caution in result.get("cautions", ())]
     below = [heading("Cautions"), *_plain(cautions)] if cautions else []
     return rendered([*_plain(parts), heading("kWh/m² of the day"), _irradiation(result), *below], width, styled=styled)
+
+
+def _rising(result: Result) -> str:
+    rise, sets = result["sunrise_utc"], result["sunset_utc"]
+    if rise is None and sets is None:
+        return "does not set" if result["day_length_h"] > 12 else "does not rise"
+    return f"rises {_clock(rise)}, sets {_clock(sets)} (UTC)"
 
 
 def _irradiation(result: Result) -> "Table":
