@@ -82,6 +82,17 @@ def test_a_plan_that_does_not_arrive_says_so():
     assert details.total_line({**plan, "days": []}) == "no days are planned"
 
 
+def test_a_plan_that_is_stuck_says_on_which_leg_and_what_to_try():
+    plan = {**fake.sample(), "arrives": None, "short": None, "stuck": {"text": "Nobody gets on from Beck."}}
+    assert details.short_lines(plan)[1] == ("plain", "Nobody gets on from Beck.")
+
+
+def test_the_day_of_arrival_is_counted_without_the_nights_after_it():
+    plan = fake.sample()
+    later = {**plan["days"][-1], "day": 13, "date": "2027-03-13", "mark": "rest"}
+    assert details.total_line({**plan, "days": [*plan["days"], later]}).startswith("arrives Fri 12 Mar 2027, day 12 ·")
+
+
 def test_shortfall_without_a_mend():
     plan = {**fake.sample(), "short": {**fake.SHORT, "mends": []}}
     assert details.short_lines(plan)[1][1].startswith("Nothing tried would mend it")

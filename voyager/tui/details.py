@@ -122,7 +122,11 @@ def total_line(plan: Row) -> str:
 
 def _arrival(plan: Row) -> str:
     date = plan.get("arrives")
-    return "✗ does not arrive" if date is None else f"arrives {long_date(date)}, day {plan['days'][-1]['day']}"
+    if date is None:
+        return "✗ does not arrive"
+    last = plan["days"][-1]["day"]
+    number = next((day["day"] for day in plan["days"] if day["date"] == date), last)
+    return f"arrives {long_date(date)}, day {number}"
 
 
 def _stops(sums: Row) -> str:
@@ -164,8 +168,14 @@ def short_lines(plan: Row) -> list[Line]:
     """What is short and what would mend it; empty when every day is held."""
     short = plan.get("short")
     if not short:
-        return [] if plan.get("arrives") else [("alarm", "✗ This plan does not arrive within its days.")]
+        return [] if plan.get("arrives") else [("alarm", "✗ This plan does not arrive within its days."), *_stuck(plan)]
     head = f"✗ Day {short['day']}, {long_date(short['date'])}, {short['place']}: {short['short_kwh']:.1f} kWh short."
     mends = "; or ".join(mend["text"].rstrip(".") for mend in short["mends"])
     fallback = "Nothing tried would mend it: try another sky, comfort or date."
     return [("alarm", head), ("plain", f"Would mend it: {mends}." if mends else fallback)]
+
+
+def _stuck(plan: Row) -> list[Line]:
+    """On which leg nobody gets on, and what to try."""
+    stuck = plan.get("stuck")
+    return [("plain", stuck["text"])] if stuck else []
