@@ -269,6 +269,22 @@ def test_comfort_beyond_the_battery_is_said(tmp_path: Path) -> None:
     assert not any("exceed" in line for line in plan(write(tmp_path, departs="2027-06-10"))["assumptions"])
 
 
+def test_a_stoppage_over_all_days_planned_is_named(tmp_path: Path) -> None:
+    shut = plan(write(tmp_path, leg="locks = 1\nclosed = [[2027-02-01, 2028-12-31], [2029-02-01, 2029-03-01]]"))
+    assert shut["arrives"] is None
+    assert "closed from 2027-02-01 to 2028-12-31" in shut["stuck"]["text"]
+    assert "2029" not in shut["stuck"]["text"]
+
+
+def test_comfort_beyond_the_battery_leans_on_no_plug_where_none_is_used(tmp_path: Path) -> None:
+    def said(**keys: object) -> str:
+        told = plan(write(tmp_path, capacity_kwh=6, panels=1, departs="2027-12-01", comfort="ample", **keys))
+        return next(line for line in told["assumptions"] if "exceed" in line)
+
+    assert "leans on plugs" in said()
+    assert "no plug is used: a colder step is kept" in said(shore_power="never")
+
+
 def test_a_voyage_that_names_no_comfort_asks_for_the_first_of_the_boat(tmp_path: Path) -> None:
     told = plan(write(tmp_path), {"comfort": None})
     assert told["voyage"]["comfort"] == "ample"

@@ -123,8 +123,9 @@ def _assumptions(found: "Outlook", notes: tuple[str, ...]) -> list[str]:
     ]
     dates = warmth_out_of_reach(found)
     if dates:
-        out.append(
-            f"Comfort '{_comfort(found)}': floor and heating "
-            f"reserve exceed what the battery holds on {len(dates)} days, first on {dates[0]}; there it leans on plugs."
-        )
+        never = voyage.shore_power == "never"
+        instead = "no plug is used: a colder step is kept" if never else "there it leans on plugs or a colder step"
+        days = f"{len(dates)} day{'s' if len(dates) > 1 else ''}, first on {dates[0]}"
+        lead = f"Comfort '{_comfort(found)}': floor and heating reserve exceed what the battery holds"
+        out.append(f"{lead} on {days}; {instead}.")
     return [*out, *notes]

@@ -1,5 +1,7 @@
 """Why a voyage whose days are all held does not end: a leg that no day, or no charge, is enough for."""
 
+from datetime import date
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -50,7 +52,17 @@ def _no_time(found: Outlook, number: int, place: str) -> str:
     hours = found.frame.windows.close_h - found.frame.windows.open_h
     if not np.isfinite(hours).any():
         return f"{lead}: there is no daylight to travel by; give travel hours by the clock."
+    shut = _stoppage(found, number)
+    if shut:
+        return f"{lead}: it is closed from {shut[0]} to {shut[1]}, through all days planned; try another date or way."
     wishes = ["longer travel hours", "other lock hours"] if leg.locks or leg.bridges else ["longer travel hours"]
     wishes += [] if leg.moor_anywhere else ["moor_anywhere = true"]
     wishes += ["overnight = true"] if leg.water in ("coastal", "open") and not leg.overnight else []
     return f"{lead}: no day planned is long enough for it; try {' or '.join(wishes)}, if the water allows."
+
+
+def _stoppage(found: Outlook, number: int) -> tuple[date, date] | None:
+    """The stoppage of the leg that holds from the first half of the days planned to the last of them."""
+    dates = found.frame.days.dates
+    last = next((one for one in found.frame.voyage.legs[number].closed if one[0] <= dates[-1] <= one[1]), None)
+    return last if last and last[0] <= dates[len(dates) // 2] else None
