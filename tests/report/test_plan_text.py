@@ -112,3 +112,9 @@ def test_cautions_stand_beside_their_days(plan: dict[str, Any]) -> None:
     assert "a Days 1-10, 12: Heater in use" in text
     coastal = next(line for line in text.splitlines() if line.startswith(" 12 Fri"))
     assert coastal.split()[-1] == "afgh"
+
+
+def test_what_is_short_stands_before_the_days(plan: dict[str, Any]) -> None:
+    """Of a plan of 120 days nobody should have to read the last to learn what ails the first."""
+    text = plan_text(plan | {"arrives": None})
+    assert text.index("\nShort\n") < text.index("\nDays (kWh")

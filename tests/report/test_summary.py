@@ -25,3 +25,11 @@ def test_days_count_to_the_arrival_and_nights_there_apart(stay: int, text: str) 
 
 def test_a_plan_that_does_not_arrive_says_how_far_it_looked() -> None:
     assert f"does not arrive in the {len(SAMPLE['days'])} days planned" in _dates(arrives=None)
+
+
+@pytest.mark.parametrize(("by", "text"), [("2027-03-10", "2 days later than asked"), ("2027-03-12", "")])
+def test_an_arrival_after_the_date_asked_for_is_said_beside_it(by: str, text: str) -> None:
+    said = _dates(voyage=SAMPLE["voyage"] | {"by": by})
+    assert SAMPLE["arrives"] == "2027-03-12"
+    assert text in said
+    assert ("later than asked" in said) == bool(text)

@@ -14,11 +14,11 @@ if TYPE_CHECKING:
 def plan_text(plan: Mapping[str, Any], width: int = WIDTH, *, styled: bool = False) -> str:
     """The plan for a terminal of ``width`` columns; it reads the same without styles."""
     parts: list[RenderableType] = [*_lines(summary.opening(plan, width))]
+    parts += _section("Short", summary.short_lines(plan, width))
     parts += [heading("Days (kWh; End: charge at the next day's start)"), days_table(plan, width)]
     parts += _lines(summary.notes(plan, width))
     parts += [heading("Legs (km/h through the water; End: charge on arrival)"), legs_table(plan, width)]
     parts += _section("Totals", summary.totals_lines(plan, width))
-    parts += _section("Short", summary.short_lines(plan, width))
     parts += _section("Cautions", summary.caution_lines(plan, width))
     parts += _section("Taken for granted", summary.assumption_lines(plan, width))
     return rendered(parts, width, styled=styled)

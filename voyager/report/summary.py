@@ -40,7 +40,14 @@ def _dates(plan: Plan) -> str:
     last = date.fromisoformat(plan["arrives"]) - date.fromisoformat(plan["voyage"]["departs"])
     stay = len(plan["days"]) - last.days - 1
     more = f", and {counted(stay, 'more', 'more')} there" if stay > 0 else ""
-    return f"{leaves}, arrives {long_date(plan['arrives'])}: {counted(last.days + 1, 'day', 'days')}{more}."
+    length = f"{counted(last.days + 1, 'day', 'days')}{more}{_late(plan)}"
+    return f"{leaves}, arrives {long_date(plan['arrives'])}: {length}."
+
+
+def _late(plan: Plan) -> str:
+    by = plan["voyage"]["by"]
+    late = (date.fromisoformat(plan["arrives"]) - date.fromisoformat(by)).days if by else 0
+    return f"; {counted(late, 'day', 'days')} later than asked" if late > 0 else ""
 
 
 def notes(plan: Plan, width: int) -> list[str]:
