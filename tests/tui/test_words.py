@@ -87,6 +87,12 @@ def test_a_plan_that_is_stuck_says_on_which_leg_and_what_to_try():
     assert details.short_lines(plan)[1] == ("plain", "Nobody gets on from Beck.")
 
 
+def test_a_leg_not_yet_planned_is_named_once_and_has_no_length_that_is_not_known():
+    leg = {"leg": 1, "from": "Ash", "to": "Beck", "water": "canal", "distance_km": None, "locks": 2}
+    lines = details.leg_lines({"legs": [leg], "boat": {}}, 0, full=False)
+    assert lines == [("title", "Leg 1: Ash → Beck"), ("plain", "canal · locks 2")]
+
+
 def test_the_day_of_arrival_is_counted_without_the_nights_after_it():
     plan = fake.sample()
     later = {**plan["days"][-1], "day": 13, "date": "2027-03-13", "mark": "rest"}

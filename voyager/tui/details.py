@@ -25,17 +25,18 @@ def day_lines(plan: Row, index: int, full: bool) -> list[Line]:
 def leg_lines(plan: Row, index: int, full: bool) -> list[Line]:
     """One leg, likewise; a leg not yet planned says what the file says."""
     leg, capacity = plan["legs"][index], plan["boat"].get("capacity_kwh") or 0.0
-    facts = words.pairs([
-        (leg["water"], f"{words.figure(leg['distance_km'])} km"),
+    length = "" if leg["distance_km"] is None else f" {words.figure(leg['distance_km'])} km"
+    known = words.pairs([
         ("locks", str(leg.get("locks") or "")),
         ("course", f"{leg['course_deg']:.0f}°" if leg.get("course_deg") is not None else ""),
         ("nights to stay", str(leg.get("nights") or "")),
     ])  # fmt: skip
+    facts = f"{leg['water']}{length}" + (f" · {known}" if known else "")
     lines = [("title", words.leg_title(leg)), ("plain", facts)]
     if leg.get("hours") is not None:
         lines += [("plain", _leg_way(leg)), ("plain", _leg_energy(leg, capacity))]
     notes = _texts(plan, "leg", leg["leg"]) if full else _names(plan, "leg", leg["leg"])
-    return [*lines, *notes] if full else [lines[0], *lines[-2:], *notes]
+    return [*lines, *notes] if full else [lines[0], *lines[1:][-2:], *notes]
 
 
 def _leg_way(leg: Row) -> str:
