@@ -112,3 +112,8 @@ def keys(value: object) -> Iterator[str]:
     if isinstance(value, list):
         for one in value:
             yield from keys(one)
+
+
+def test_the_example_keeps_to_a_canals_speed(planned: dict[str, Any]) -> None:
+    """Four miles an hour, the usual limit of a British canal (common practice, no source)."""
+    assert max(leg["speed_kmh"] for leg in planned["legs"]) <= 6.45
