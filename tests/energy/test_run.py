@@ -83,7 +83,7 @@ def test_a_plain_loop_lives_the_same_voyage(percent: float, comfort: str, plugs:
     found = planned(percent, comfort)
     frame, first = found.frame, found.frame.mooring_station[0]
     start_air = float(frame.steps[frame.wanted].air_c[0, first, 0, int(frame.days.length_h[0]) - 1])
-    state = (34 * frame.voyage.charge_at_start_percent / 100, start_air, float(frame.weather.cell_c[0, first, 0]))
+    state = (34 * frame.voyage.charge_at_start_percent / 100, start_air, float(frame.weather.cell_c[0, first, 0, 0]))
     total = 0.0
     for day in found.schedule.days:
         track = day_track(frame, day.day, int(found.built.stops.mooring[day.start]), day.sail)

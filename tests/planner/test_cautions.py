@@ -11,6 +11,7 @@ from voyager.boat.cabin import Heater
 from voyager.boat.hull import Hull
 from voyager.boat.vessel import Hotel
 from voyager.planner import cautions
+from voyager.planner.damp import condenses
 from voyager.planner.frame import build_frame
 from voyager.planner.outlook import Outlook, look, plan_frame
 from voyager.route.leg import Leg
@@ -57,7 +58,7 @@ def test_heating_in_january_brings_its_cautions() -> None:
     for day, codes in zip(found.schedule.days, _days(found), strict=True):
         heated = float(day.ledger.total("heating_kwh")[0]) > 0.01
         assert ({"heater", "fresh_air"} <= set(codes)) is heated
-        assert ("condensation" in codes) is (heated and float(day.outside_c.min()) < 8.0)
+        assert ("condensation" in codes) is (heated and condenses(day.ledger.air_c[0], day.outside_c))
         assert ("frost" in codes) is (float(day.outside_c.min()) < 0.0)
     assert {"heater", "condensation"} <= _any_day(found)
 

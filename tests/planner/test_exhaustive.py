@@ -32,7 +32,7 @@ class Search:
         if stop == self.problem.destination:
             return 0.0
         if day >= self.problem.days:
-            return self.problem.never_cost
+            return float(self.problem.never[stop])
         return self._kept("morning", day, stop, charge)
 
     def evening(self, day: int, stop: int, charge: float) -> float:
@@ -113,7 +113,7 @@ def realised(problem: Problem, search: Search, start_kwh: float) -> float:
                 continue
         paid, charge = _night(problem, search, day, stop, charge, paid)
         day += 1
-    return paid + (0.0 if stop == problem.destination else problem.never_cost)
+    return paid + (0.0 if stop == problem.destination else float(problem.never[stop]))
 
 
 def _resort(problem: Problem, day: int, stop: int, charge: float) -> float:

@@ -138,7 +138,7 @@ def test_heater_of_the_cells_is_a_load_where_it_is_cold() -> None:
     assert without.weather.blocked.any()
     assert not with_heater.weather.blocked.any()
     more = with_heater.total_w - without.total_w
-    frozen = np.broadcast_to(without.weather.cold_cells[None, ..., None], more.shape)
+    frozen = np.broadcast_to(without.weather.cold_cells[None], more.shape)
     assert more[frozen] == pytest.approx(100.0)
     assert more[~frozen] == pytest.approx(0.0)
 

@@ -103,7 +103,7 @@ def least_cost(problem: Problem, start_kwh: float) -> tuple[float, float]:
     rows: list[tuple[int, int, float]] = []
     for k, (start, end, price, low, high, add, cap) in enumerate(arcs):
         stays_out = end[0] == problem.days and end[2] != problem.destination
-        cost[k] = price + (problem.never_cost if stays_out else 0.0)
+        cost[k] = price + (float(problem.never[end[2]]) if stays_out else 0.0)
         rows += [(nodes[start], k, 1.0), (nodes[end], k, -1.0)]
         rows += [(size + nodes[start], count + k, 1.0)]
         rows += [(size + nodes[end], k, -cap)] if cap is not None else [
@@ -144,7 +144,7 @@ def followed(policy: Policy, start_kwh: float) -> tuple[float, list[int]]:
             paid, add, cap = paid + evening.plug_cost, evening.plug_add[0, stop], evening.plug_cap[0, stop]
         charge, day = min(charge + float(add), float(cap)), day + 1
         stops.append(stop)
-    return paid + (0.0 if stop == problem.destination else problem.never_cost), stops
+    return paid + (0.0 if stop == problem.destination else float(problem.never[stop])), stops
 
 
 @dataclass(frozen=True)

@@ -182,7 +182,7 @@ def test_flight_back_is_sailed_and_told_as_it_went() -> None:
         Leg("One", "Far", "canal", distance_km=9.0, nights=9),
         Leg("Far", "Tail", "canal", distance_km=25.0),
     )
-    frame = build_frame(vessel(**(DARK | {"battery": battery(12.0)})), replace(here, places=places, legs=legs), 14)
+    frame = build_frame(vessel(**(DARK | {"battery": battery(9.0)})), replace(here, places=places, legs=legs), 14)
     found = plan_frame(frame)
     back = next(day for day in found.schedule.days if day.choice.flee)
     before = found.schedule.days[back.day - 1]

@@ -121,8 +121,8 @@ def test_current_carries_and_holds() -> None:
     frame = build_frame(vessel(), voyage(legs=legs, **CLOCK), 1)
     down = build_walker(frame)
     up = build_walker(frame, back=True)
-    ground = [w.table.ground_kmh[0, 0, 0] for w in (down, up)]
-    water = [w.table.water_mps[0, 0, 0] * 3.6 for w in (down, up)]
+    ground = [w.table.values[0, 0, 0, :, 0] for w in (down, up)]
+    water = [w.table.values[0, 0, 0, :, 1] * 3.6 for w in (down, up)]
     np.testing.assert_allclose(ground[0], water[0] + 1.0, atol=1e-9)
     moving = ground[1] > 0
     np.testing.assert_allclose(ground[1][moving], water[1][moving] - 1.0, atol=1e-9)

@@ -25,24 +25,22 @@ GROWTH = 24
 
 @dataclass(frozen=True)
 class SpeedTable:
-    """Speeds by month group, leg, stream and pace (G,L,U,P): ground km/h, power W, poor day's power W, water m/s.
+    """Speeds by month group, leg, stream and pace: ``values`` (G,L,U,P,4), the last axis ground km/h, water m/s,
+    power W and the poor day's power W.
 
     The U axis runs from -|flood| to +|flood| about the leg's current, ``stream_step_mps`` (L,) apart (0: no tide);
     ``flood_sign`` (L,) is +1 where the flood runs with the leg.
     """
 
-    ground_kmh: Floats
-    water_mps: Floats
-    power_w: Floats
-    poor_power_w: Floats
+    values: Floats
     stream_step_mps: Floats
     flood_sign: Floats
     tidal: NDArray[np.bool_]
 
     @property
-    def values(self) -> tuple[Floats, Floats, Floats, Floats]:
-        """Ground km/h, water m/s, power W, poor day's power W."""
-        return self.ground_kmh, self.water_mps, self.power_w, self.poor_power_w
+    def fastest_kmh(self) -> float:
+        """The best speed over the ground anywhere."""
+        return float(self.values[..., 0].max())
 
 
 @dataclass(frozen=True)
@@ -80,7 +78,8 @@ def speed_table(hull: Hull, legs: tuple[Leg, ...], pace_w: Floats, wind_mps: Flo
             if not tidal[number]:
                 out[:, group, number, 1:] = out[:, group, number, :1]
     sign = np.asarray([-1.0 if leg.tide_flood_mps < 0 else 1.0 for leg in legs])
-    return SpeedTable(out[0] * 3.6, out[1], out[2], out[3], step, sign, tidal)
+    out[0] *= 3.6
+    return SpeedTable(np.ascontiguousarray(np.moveaxis(out, 0, -1)), step, sign, tidal)
 
 
 def _put(target: Floats, leg_speeds: LegSpeeds) -> None:
@@ -105,7 +104,7 @@ class Clock:
 
 def walk(way: Way, legs: tuple[Leg, ...], table: SpeedTable, clock: Clock, starts: Ints) -> Passages:
     """Walk on from the moorings ``starts`` (I,) until nobody gets further before the close of travel."""
-    shape = (len(clock.group), len(starts), table.power_w.shape[-1])
+    shape = (len(clock.group), len(starts), table.values.shape[3])
     rows = np.empty((len(NAMES), GROWTH, *shape))
     state = _State(*np.zeros((len(NAMES), *shape)))
     state.time[:] = clock.open_h[:, :, None]
@@ -163,12 +162,11 @@ def _serve(way: Way, clock: Clock, state: _State, node: Ints) -> None:
 def _move(way: Way, table: SpeedTable, clock: Clock, state: _State, node: Ints) -> None:
     leg = way.leg[node]
     group = clock.group[:, None]
-    speeds = [values[group, leg[None, :], 0] for values in table.values]
+    speeds = table.values[group, leg[None, :], 0]
     tidal = np.flatnonzero(table.tidal[leg])
     if len(tidal):
-        for target, value in zip(speeds, _tidal(way, table, clock, state, node[tidal], tidal), strict=True):
-            target[:, tidal] = value
-    ground, water, power, poor = speeds
+        speeds[:, tidal] = _tidal(way, table, clock, state, node[tidal], tidal)
+    ground, water, power, poor = np.moveaxis(speeds, -1, 0)
     with np.errstate(divide="ignore"):
         hours = np.where(ground > 0, way.km[node][None, :, None] / ground, np.inf)
     state.time += hours
@@ -181,8 +179,8 @@ def _move(way: Way, table: SpeedTable, clock: Clock, state: _State, node: Ints) 
 
 def _tidal(
     way: Way, table: SpeedTable, clock: Clock, state: _State, node: Ints, columns: Ints
-) -> tuple[Floats, ...]:
-    """Speeds in the stream halfway through the stretch ahead (that of its start errs by up to 30 % of the energy).
+) -> Floats:
+    """Speeds (B,I,P,4) in the stream halfway through the stretch ahead; that of its start errs by up to 30 %.
 
     At a mooring the boat waits, made fast, for a stream it can stem.
     """
@@ -190,7 +188,7 @@ def _tidal(
     moored = (way.mooring[node] >= 0)[None, :, None]
     for _ in range(TIDE_WAITS):
         index, share = _stream_index(table, clock, state.time[:, columns], leg)
-        ground = _between(table.ground_kmh, clock.group, leg, index, share)
+        ground = _between(table.values[..., 0], clock.group, leg, index, share)
         stuck = moored & (ground < GROUND_MIN_MPS * 3.6) & np.isfinite(state.time[:, columns])
         if not stuck.any():
             break
@@ -199,9 +197,10 @@ def _tidal(
     goes = ground >= GROUND_MIN_MPS * 3.6 - 1e-9
     half_h = np.where(goes, way.km[node][None, :, None] / np.where(goes, ground, 1.0) / 2, 0.0)
     index, share = _stream_index(table, clock, state.time[:, columns] + half_h, leg)
-    ground = _between(table.ground_kmh, clock.group, leg, index, share)
-    goes &= ground >= GROUND_MIN_MPS * 3.6 - 1e-9
-    return np.where(goes, ground, 0.0), *(_between(v, clock.group, leg, index, share) for v in table.values[1:])
+    speeds = _between(table.values, clock.group, leg, index, share[..., None])
+    goes &= speeds[..., 0] >= GROUND_MIN_MPS * 3.6 - 1e-9
+    speeds[..., 0] = np.where(goes, speeds[..., 0], 0.0)
+    return speeds
 
 
 def _stream_index(table: SpeedTable, clock: Clock, time_h: Floats, leg: Ints) -> tuple[Ints, Floats]:
@@ -216,8 +215,8 @@ def _stream_index(table: SpeedTable, clock: Clock, time_h: Floats, leg: Ints) ->
 
 
 def _between(values: Floats, group: Ints, leg: Ints, index: Ints, share: Floats) -> Floats:
-    """Linear between two streams; (B,I,P)."""
-    pace = np.arange(values.shape[-1])[None, None, :]
+    """Linear between two streams; (B,I,P) and what axes ``values`` has beyond the pace."""
+    pace = np.arange(values.shape[3])[None, None, :]
     at = (group[:, None, None], leg[None, :, None])
     low, high = values[(*at, index, pace)], values[(*at, np.minimum(index + 1, STREAMS - 1), pace)]
     return np.asarray(low * (1 - share) + high * share)

@@ -35,8 +35,9 @@ class Stations:
 class Weather:
     """Kinds n: 0..n-3 skies, n-2 the poor day, n-1 the cold night without sun.
 
-    clearness (D,S,n) (0 for the cold kind), air_c (D,S,H,n), wind_mps (D,S,n), cell_c (D,S,H) lagged outside air,
-    cold_cells (D,S,H) too cold to charge; blocked (D,S,H) the same where no heater warms them; floor_kwh (D,S).
+    clearness (D,S,n) (0 for the cold kind), air_c (D,S,H,n), wind_mps (D,S,n), cell_c (D,S,H,n) lagged outside
+    air, cold_cells (D,S,H,n) too cold to charge, blocked (D,S,H,n) the same where no heater warms them; floor_kwh (D,S)
+    the highest of the day in its sky and on its poor day.
     """
 
     clearness: Floats
@@ -75,7 +76,7 @@ def one_sky_weather(
     air = _hourly_air(days, stations, climate, climate.mean_c[..., None] + shift, k, doy)
     gusts = np.where(stations.exposed[None, :, None], [1.0, WIND_POOR, 1.0], 1.0)
     wind = _wind(stations, days)[..., None] * gusts
-    cell = _cells(days, stations, climate, table, doy)
+    cell = _cells(days, air)
     cold = np.asarray(blocked(vessel.battery, cell))
     return Weather(
         k,
@@ -84,7 +85,7 @@ def one_sky_weather(
         cell,
         cold,
         cold & (vessel.battery.heater_w <= 0),
-        np.asarray(floor_kwh(vessel.battery, cell).max(axis=-1)),
+        np.asarray(floor_kwh(vessel.battery, cell[..., :2]).max(axis=(2, 3))),
         1,
         2,
     )
@@ -106,17 +107,16 @@ def _wind(stations: Stations, days: Days) -> Floats:
     return np.asarray(np.where(stations.exposed[None, :], sea, land))
 
 
-def _cells(
-    days: Days, stations: Stations, climate: AirClimate, table: Floats, doy: NDArray[np.int64]
-) -> Floats:
-    """Cell temperature in the climate's mean air, hour by hour through the whole run of days, (D,S,H)."""
-    k = clearness(table, np.zeros(table.shape[:-1]))[..., None]
-    outside = _hourly_air(days, stations, climate, climate.mean_c[..., None], k, doy)[..., 0]
-    cell = np.empty_like(outside)
-    now = climate.mean_c[0]
-    for d in range(len(outside)):
+def _cells(days: Days, air_c: Floats) -> Floats:
+    """Lagged outside air at the start of each step (D,S,H,n): the sky's own through all days; every other kind leaves
+    it at the start of its day."""
+    cell = np.empty_like(air_c)
+    sky = air_c[0, :, :, 0].mean(axis=1)
+    for d, length in enumerate(days.length_h):
+        now = np.repeat(sky[:, None], air_c.shape[-1], axis=1)
         for h in range(HOURS):
             cell[d, :, h] = now
-            if h < days.length_h[d]:
-                now = cell_step_c(now, outside[d, :, h], 1.0)
+            if h < length:
+                now = cell_step_c(now, air_c[d, :, h], 1.0)
+        sky = now[:, 0]
     return cell

@@ -14,7 +14,7 @@ from voyager.planner.frame import Frame
 from voyager.planner.overnight import night_legs, night_rows
 from voyager.planner.problem import Evening, Morning, Problem, Refuge
 from voyager.planner.refuge import back_trips, build_back, build_refuge, nearest_plugs, slowest_to_plug
-from voyager.planner.rules import Rules, allowed, lateness, rules_of
+from voyager.planner.rules import Rules, allowed, lateness, missed, rules_of
 from voyager.planner.stops import Stops
 from voyager.planner.walks import Trips, Walker, blocks, build_walker, day_trips
 
@@ -53,7 +53,7 @@ def build_problem(frame: Frame, stops: Stops) -> Built:
         max(frame.ceiling_kwh, start_kwh),
         frame.wanted,
         frame.voyage.shore_power == "any",
-        never_price(builder.weights, frame.voyage.by is not None),
+        never_price(builder.weights, frame.voyage.by is not None) + missed(builder.rules, stops.mooring),
     )
     return Built(problem, stops, builder.ahead, builder.back, np.stack(builder.reserves), builder.reached)
 

@@ -4,10 +4,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from voyager.boat.battery import blocked
 from voyager.boat.hull import CUBE_LAW_FROUDE
 from voyager.boat.water import critical_speed_mps, froude
 from voyager.energy.way import exposed
+from voyager.planner.damp import condenses
 from voyager.planner.dayrun import Day
 from voyager.planner.frame import Frame
 from voyager.planner.sail import LegPart
@@ -72,7 +72,7 @@ def of_day(frame: Frame, day: Day, mooring: int) -> list[str]:
     facts = {
         "heater": heated,
         "fresh_air": heated,
-        "condensation": heated and float(outside.min()) < 8.0,
+        "condensation": heated and condenses(ledger.air_c[0], outside),
         "frost": float(outside.min()) < FROST_C,
         "cold_charging": _cold_hours(frame, day, station),
         "ice": float(outside.mean()) < ICE_C,
@@ -97,7 +97,7 @@ def _ahead(frame: Frame, day: Day, part: LegPart) -> int:
 
 
 def _cold_hours(frame: Frame, day: Day, station: int) -> bool:
-    return bool(np.any(blocked(frame.vessel.battery, frame.weather.cell_c[day.day, station])))
+    return bool(frame.weather.cold_cells[day.day, station, : int(frame.days.length_h[day.day]), 0].any())
 
 
 def _raised_wind(frame: Frame, day: Day, station: int) -> bool:

@@ -29,7 +29,7 @@ def trip_chains(frame: Frame, day: int, trips: Trips, steps: Sequence[int]) -> l
     for h in range(int(evening.max(initial=0))):
         sun, station = hour_sun(frame, day, trips, h)
         propulsion = _hour_propulsion(frame, trips, h)
-        blocked = frame.weather.blocked[day, station, h][:, None]
+        blocked = frame.weather.blocked[day, station, h, :n]
         open_hour = (h < evening)[:, None]
         for step, part in zip(steps, chains, strict=True):
             load = frame.total_w[step, day, station, h, :n]
@@ -43,11 +43,12 @@ def hour_sun(frame: Frame, day: int, trips: Trips, h: int) -> tuple[Floats, Ints
     watts = frame.panels.watts[day]
     moving = trips.moving[:, h][:, None]
     before = np.clip(trips.depart_h - h, 0.0, 1.0)[:, None]
-    after = 1.0 - moving - before
-    at_start = watts[frame.mooring_mount[trips.start], h]
-    at_end = watts[frame.mooring_mount[trips.end], h]
-    sun = moving * watts[trips.mount[:, h], h] + before * at_start + np.maximum(after, 0.0) * at_end
-    return np.asarray(sun), hour_station(frame, trips, h)
+    after = np.maximum(1.0 - moving - before, 0.0)
+    sun = moving * watts[trips.mount[:, h], h]
+    for share, mooring in ((before, trips.start), (after, trips.end)):
+        if share.any():
+            sun += share * watts[frame.mooring_mount[mooring], h]
+    return sun, hour_station(frame, trips, h)
 
 
 def hour_station(frame: Frame, trips: Trips, h: int) -> Ints:
@@ -59,15 +60,14 @@ def hour_station(frame: Frame, trips: Trips, h: int) -> Ints:
 
 
 def extra_w(frame: Frame, trips: Trips) -> Floats:
-    """The load that runs only under way, (A,H') W: none while made fast before a shut lock, spread over the trip."""
+    """The load that runs only under way, (A,) W: less by the share of the trip spent made fast before a shut lock."""
     away = np.maximum(trips.arrive_h - trips.depart_h, 1e-9)
-    share = frame.vessel.hull.underway_extra_w * (1 - trips.wait_h / away)
-    return np.asarray(share[:, None] * trips.moving)
+    return np.asarray(frame.vessel.hull.underway_extra_w * (1 - trips.wait_h / away))
 
 
 def _hour_propulsion(frame: Frame, trips: Trips, h: int) -> Floats:
     """Propulsion (A,n) W at the battery in one hour, the poor day's wind in the last column."""
-    extra = extra_w(frame, trips)[:, h]
+    extra = extra_w(frame, trips) * trips.moving[:, h]
     mean = trips.kwh_by_hour[:, h] * 1e3 + extra
     poor = trips.poor_kwh_by_hour[:, h] * 1e3 + extra
     out = np.repeat(mean[:, None], frame.weather.cold, axis=1)
@@ -120,7 +120,7 @@ def lying(frame: Frame, day: int) -> Lying:
     evening = frame.windows.evening[day][station]
     for h in range(int(frame.days.length_h[day])):
         net = frame.panels.watts[day, frame.mooring_mount, h] - frame.total_w[first:, day, station, h, :n]
-        blocked = frame.weather.blocked[day, station, h][:, None]
+        blocked = frame.weather.blocked[day, station, h, :n]
         change, early = unclamped_kwh(frame.vessel.battery, net, blocked), (h < evening)[:, None]
         if early.any():
             stay.append(np.where(early, change, 0.0))

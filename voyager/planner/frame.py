@@ -85,7 +85,7 @@ class Frame:
     @cached_property
     def total_w(self) -> Floats:
         """Everything aboard but propulsion, battery side, the cells' heater with it, (C,D,S,H,n)."""
-        heater = cell_heater_w(self.vessel, self.weather.cold_cells)[..., None]
+        heater = cell_heater_w(self.vessel, self.weather.cold_cells)
         return np.stack([np.moveaxis(step.total_w, 2, 3) + heater for step in self.steps])
 
 

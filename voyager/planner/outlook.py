@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from voyager.boat.vessel import Vessel
+from voyager.errors import InputError
 from voyager.planner.actions import Built, build_problem
 from voyager.planner.frame import Frame, build_frame
 from voyager.planner.policy import Policy, solve
@@ -16,6 +17,7 @@ from voyager.route.voyage import Voyage
 SPARE_DAYS = 20
 SOON_SPARE_DAYS = 5
 LONGEST_DAYS = 120
+MOST_MOORINGS = 1000
 GUESS_KMH, GUESS_HOURS_A_DAY, GUESS_SPARE, GUESS_MORE_DAYS = 7.5, 7.5, 1.1, 8
 
 
@@ -73,6 +75,9 @@ def plan_frame(frame: Frame, extra: dict[int, int] | None = None, tick: Tick = l
 def _guess(voyage: Voyage) -> tuple[int, int]:
     """Days that will do at a first guess (too few is mended by planning again), and the most that are seen."""
     route = build_route(voyage)
+    if len(route.moorings) > MOST_MOORINGS:
+        many = f"mooring_every_km = {voyage.mooring_every_km:g} makes {len(route.moorings)} moorings"
+        raise InputError(f"{many}, more than the {MOST_MOORINGS} that can be planned: take them further apart")
     stops = build_stops(voyage, route, voyage.sky)
     waits = stops.count - len(route.moorings)
     days = 0.0

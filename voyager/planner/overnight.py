@@ -147,7 +147,7 @@ def crossing_chain(frame: Frame, crossing: Crossing, step: int) -> Chain:
         propulsion[poor] = crossing.poor_kwh[h] * 1e3
         propulsion += frame.vessel.hull.underway_extra_w * crossing.moving[h]
         net = sun - frame.total_w[step, day, station, part, :n] - propulsion
-        whole.append(unclamped_kwh(frame.vessel.battery, net[None], frame.weather.blocked[day, station, part]))
+        whole.append(unclamped_kwh(frame.vessel.battery, net[None], frame.weather.blocked[day, station, part, :n]))
     return whole
 
 

@@ -33,7 +33,7 @@ class Policy:
 def solve(problem: Problem, levels: int = LEVELS) -> Policy:
     """The policy, by going back from the horizon."""
     grid = np.linspace(0.0, problem.top_kwh, levels)
-    morning = np.full((problem.days + 1, problem.stops, levels), problem.never_cost)
+    morning = np.broadcast_to(problem.never[None, :, None], (problem.days + 1, problem.stops, levels)).copy()
     evening = np.zeros((problem.days, 1, problem.stops, levels))
     _arrived(morning[problem.days], problem)
     for day in range(problem.days - 1, -1, -1):

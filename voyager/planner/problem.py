@@ -90,7 +90,10 @@ class Evening:
 
 @dataclass(frozen=True)
 class Problem:
-    """D mornings and evenings over T stops, the last one the destination; C steps, ``wanted`` the voyage's own."""
+    """D mornings and evenings over T stops, the last one the destination; C steps, ``wanted`` the voyage's own.
+
+    ``never_cost`` (T,) or one for all: price of lying there at the horizon instead of having arrived.
+    """
 
     mornings: tuple[Morning, ...]
     refuges: tuple[Refuge, ...]
@@ -100,8 +103,13 @@ class Problem:
     top_kwh: float
     wanted: int
     plug_freely: bool
-    never_cost: float
+    never_cost: Floats | float
     weights: Floats = field(default_factory=lambda: np.ones(1))
+
+    @property
+    def never(self) -> Floats:
+        """``never_cost`` of every stop (T,)."""
+        return np.broadcast_to(np.asarray(self.never_cost, dtype=float), (self.stops,))
 
     @property
     def days(self) -> int:

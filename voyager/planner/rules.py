@@ -11,6 +11,7 @@ from voyager.planner.walks import Trips
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+NO_DATE = 10**6
 
 
 @dataclass(frozen=True)
@@ -26,12 +27,12 @@ class Rules:
 
 def rules_of(frame: Frame) -> Rules:
     """The leg ends with a date, and the date of arrival as one more at the destination."""
-    first, far = frame.voyage.departs, 10**6
+    first = frame.voyage.departs
     rows = [
         (
             float(km),
             (leg.earliest - first).days if leg.earliest else 0,
-            (leg.latest - first).days if leg.latest else far,
+            (leg.latest - first).days if leg.latest else NO_DATE,
         )
         for leg, km in zip(frame.voyage.legs, frame.route.start_km[1:], strict=True)
         if leg.earliest or leg.latest
@@ -70,3 +71,9 @@ def lateness(rules: Rules, start: Ints, end: Ints, day: int, arrives: NDArray[np
     late = (_crossed(rules, start, end) & (rules.latest < day)).sum(axis=1) * LATE if len(rules.km) else 0.0
     missed = arrives & (rules.by is not None and day > (rules.by or 0))
     return np.asarray(late + LATE * missed)
+
+
+def missed(rules: Rules, mooring: Ints) -> Floats:
+    """Price of the dated leg ends still ahead of moorings (A,) when the days are over, (A,)."""
+    ahead = rules.km[None, :] > rules.mooring_km[mooring][:, None] + 1e-9
+    return np.asarray((ahead & (rules.latest < NO_DATE)).sum(axis=1) * LATE)

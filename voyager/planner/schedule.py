@@ -59,7 +59,7 @@ def _start(frame: Frame) -> State:
     lived, last = frame.steps[frame.wanted], int(frame.days.length_h[0]) - 1
     air = lived.air_c[0, station, :1, last]
     structure = None if lived.structure_c is None else lived.structure_c[0, station, :1]
-    return State(np.asarray([charge]), air, structure, np.asarray([frame.weather.cell_c[0, station, 0]]))
+    return State(np.asarray([charge]), air, structure, np.asarray([frame.weather.cell_c[0, station, 0, 0]]))
 
 
 def _one_day(frame: Frame, built: Built, policy: Policy, day: int, stop: int, state: State) -> tuple[Day, State]:
@@ -128,7 +128,7 @@ def day_track(frame: Frame, day: int, start: int, trip: Sail | None) -> Track:
         for h in range(trip.path.moving.shape[1]):
             sun, where = hour_sun(frame, day, trip.path, h)
             solar[h], station[h] = sun[0, 0], where[0]
-        extra = extra_w(frame, trip.path)[0]
+        extra = extra_w(frame, trip.path)[0] * trip.path.moving[0]
         propulsion[: len(extra)] = trip.path.kwh_by_hour[0] * 1e3 + extra
     hours = np.arange(HOURS)
     return Track(

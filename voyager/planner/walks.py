@@ -66,7 +66,7 @@ class Walker:
         """More than anyone gets on in these days."""
         window = self.frame.windows
         hours = np.nan_to_num(window.close_h - window.open_h)[first : first + count]
-        return float(hours.max(axis=1).sum() * self.table.ground_kmh.max())
+        return float(hours.max(axis=1).sum() * self.table.fastest_kmh)
 
     def block(self, first: int, count: int, starts: Ints) -> Passages:
         """Passages of days ``first`` to ``first + count`` from the moorings ``starts``."""
