@@ -107,3 +107,13 @@ def test_tidal_legs_are_cut_so_that_the_stream_can_turn() -> None:
     assert way.km.sum() == pytest.approx(30.0)
     _, still = built(voyage(PLACES[:2], (replace(leg, tide_high_water=None),)))
     assert len(still.km) == 1
+
+
+def test_a_leg_that_only_dates_can_close_is_barred_at_its_start() -> None:
+    """A stoppage on water without locks or bridges is met before the first kilometre, and takes no time to pass."""
+    closed = replace(LEGS[1], bridges=0, closed=((datetime(2027, 3, 1).date(), datetime(2027, 3, 5).date()),))
+    _, way = built(voyage(PLACES, (LEGS[0], closed, LEGS[2]), mooring_every_km=5.0))
+    gate = np.flatnonzero((way.service_leg == 1) & (way.service_h > 0))
+    assert way.node_km[gate] == pytest.approx([20.0])
+    assert way.service_h[gate] * 3600 < 1
+    assert way.locks[gate].tolist() == [0]

@@ -156,7 +156,6 @@ NOTED = [
     ('to = "Carlow"\n', 'to = "Carlow"\nwater = "lake"\nfit_to_go = 0.9\n', "days of waiting"),
     ('to = "Carlow"\n', 'to = "Carlow"\nwind_max_kn = 9\n', "wind_max_kn is read"),
     ('at = [52.99, -6.98] }', 'at = [52.99, -6.98], shore_price_per_kwh = 1 }', "shore_price_per_kwh is read"),
-    ('to = "Carlow"\n', 'to = "Carlow"\nwater = "lake"\nclosed = [[2027-03-01, 2027-03-05]]\n', "there can shut"),
     ('place = [', 'place = [{ name = "Naas", at = [53.2, -6.7] },', "on no leg: Naas"),
 ]  # fmt: skip
 

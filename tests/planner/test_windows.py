@@ -59,10 +59,10 @@ def test_polar_day_travels_until_ten() -> None:
     assert _day(_sun(None, None, up=True), date(2027, 6, 20)) == (0.0, 14.0, 14)
 
 
-def test_polar_night_has_no_daylight_travel_and_an_evening_at_ten() -> None:
+def test_polar_night_has_no_daylight_travel_and_its_evening_at_once() -> None:
     opens, closes, evening = _day(_sun(None, None, down=True), date(2027, 12, 20))
     assert np.isnan([opens, closes]).all()
-    assert evening == 14
+    assert evening == 1
 
 
 def test_polar_night_by_the_clock_ends_with_the_close_of_travel() -> None:

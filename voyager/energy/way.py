@@ -12,6 +12,8 @@ from voyager.route.line import Route
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 TIDE_STEP_KM = 4.0
+GATE_H = 1e-6
+"""A leg with hours or closures and nothing on it that could shut is barred at its start."""
 
 
 @dataclass(frozen=True)
@@ -105,6 +107,8 @@ def _place_mooring(route: Route, leg_end: int) -> int:
 def _leg_rows(route: Route, number: int, leg: Leg, hull: Hull) -> list[_Row]:
     start, length = float(route.start_km[number]), float(route.distance_km[number])
     rows = [_service_row(start + event.km, event.kind, number, leg, hull) for event in route.events(number)]
+    if not rows and (leg.closed or leg.closed_weekdays or leg.open_min is not None):
+        rows.append(_Row(start, number, service_h=GATE_H))
     rows += [
         _Row(m.km, number, k) for k, m in enumerate(route.moorings) if m.leg == number and m.place is None
     ]

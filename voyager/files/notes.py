@@ -25,7 +25,6 @@ def voyage_notes(voyage: VoyageFile, given: frozenset[str]) -> Iterator[str]:
             yield f"{key[4:]} {NOT_YET}: it is held against forecasts and weather files"
     if "place.shore_price_per_kwh" in given:
         yield f"shore_price_per_kwh {NOT_YET}"
-    yield from _idle_closures(voyage)
     used = {name for leg in voyage.leg for name in (leg.start, leg.end)}
     if idle := [place.name for place in voyage.place if place.name not in used]:
         yield f"on no leg: {', '.join(idle)}"
@@ -36,17 +35,6 @@ def voyage_notes(voyage: VoyageFile, given: frozenset[str]) -> Iterator[str]:
         yield f"each day starts at {late} and travel ends before sunset: no daylight before {late} is used"
     if 0 < voyage.charge_at_start_percent <= 1:
         yield f"charge_at_start_percent = {voyage.charge_at_start_percent:g} is nearly flat; percent run from 0 to 100"
-
-
-def _idle_closures(voyage: VoyageFile) -> Iterator[str]:
-    """Closures hold up locks and bridges: on a leg with neither they do nothing, which is hardly what was meant."""
-    for leg in voyage.leg:
-        structures = leg.locks or leg.lock_at_km or leg.bridges or leg.bridge_at_km
-        if (leg.closed or leg.closed_days or leg.open_hours) and not structures:
-            yield (
-                f"{leg.start} to {leg.end}: closed, closed_days and open_hours shut locks and bridges, and "
-                f"nothing there can shut; give locks or bridges = 1 to bar the way"
-            )
 
 
 def boat_notes(boat: BoatFile) -> Iterator[str]:

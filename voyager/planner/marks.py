@@ -52,6 +52,6 @@ def _too_early(frame: Frame, day: Day, start: int) -> bool:
 
 
 def _shut(frame: Frame, built: Built, day: Day, km: float) -> bool:
-    """True where the water ahead of a point of the route has locks or bridges that are shut all day."""
+    """True where the leg ahead of a point of the route is closed, or its locks and bridges are shut, all day."""
     leg = int(frame.route.leg_at(km + 1e-6))
-    return bool(frame.route.events(leg)) and bool(np.isnan(built.ahead.lock_h[day.day, leg]).any())
+    return bool(np.isnan(built.ahead.lock_h[day.day, leg]).any())

@@ -24,7 +24,10 @@ class Windows:
 
 
 def windows(voyage: Voyage, days: Days, sun: SunTimes) -> Windows:
-    """Windows of all days at all stations. Daylight: sunrise, in the day, to half an hour before sunset."""
+    """Windows of all days at all stations. Daylight: sunrise, in the day, to half an hour before sunset.
+
+    Where the sun never rises and nobody travels both have passed as the day starts: its evening is the first step.
+    """
     start = days.starts_utc[:-1, None]
     rise, dusk = ((t - start) / np.timedelta64(3600, "s") for t in (sun.rise_utc, sun.set_utc))
     number = np.arange(len(days.dates))
@@ -35,7 +38,7 @@ def windows(voyage: Voyage, days: Days, sun: SunTimes) -> Windows:
     else:
         opens, closes = (np.broadcast_to(h[:, None], rise.shape) for h in _clock(voyage.travel_min, voyage, days))
     opens, closes = (np.where(closes > opens, value, np.nan) for value in (opens, closes))
-    closed = np.where(np.isnan(closes), latest, np.minimum(closes, latest))
+    closed = np.where(np.isnan(closes), np.where(sun.down_all_day, 0.0, latest), np.minimum(closes, latest))
     evening = np.where(np.isnan(dusk), closed, np.fmax(dusk, np.where(np.isnan(closes), -np.inf, closes)))
     last = np.asarray(days.length_h)[:, None] - 1
     return Windows(opens, closes, np.clip(np.ceil(evening - 1e-9), 1, last).astype(np.int64))

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from math import ceil
 
 import numpy as np
 
@@ -15,10 +16,11 @@ PLUG_W = 3680.0
 
 @dataclass(frozen=True)
 class Mend:
-    """Extra nights at a mooring, or a plug there (``nights`` 0)."""
+    """Extra nights at a mooring, a plug there (``nights`` 0), or more charge to start with."""
 
     mooring: int
     nights: int
+    start_percent: int | None = None
 
 
 def short_told(found: Outlook, tick: Tick) -> Json | None:
@@ -46,7 +48,7 @@ def _mends(found: Outlook, day: Day, tick: Tick) -> list[Json]:
     out = []
     for mend in _candidates(found, day):
         tick(0.9, "what would mend it")
-        if _works(_replayed(found, mend)):
+        if _works(_replayed(found, mend), day, mend):
             out.append(_told(found, mend))
     return out
 
@@ -56,6 +58,8 @@ def _candidates(found: Outlook, day: Day) -> Iterator[Mend]:
     places = [n for n, m in enumerate(found.frame.route.moorings) if m.place is not None]
     start, end = (int(found.built.stops.mooring[stop]) for stop in (day.start, day.end))
     before = max((n for n in places if n <= start), default=0)
+    if day.day == 0 and (percent := _start_percent(found, day)) <= 100:
+        yield Mend(0, 0, percent)
     for nights in NIGHTS:
         yield Mend(before, nights)
     after = min((n for n in places if n >= max(start, end)), default=places[-1])
@@ -64,7 +68,15 @@ def _candidates(found: Outlook, day: Day) -> Iterator[Mend]:
             yield Mend(number, 0)
 
 
+def _start_percent(found: Outlook, day: Day) -> int:
+    """Whole percent of charge with which the first day would not be short."""
+    return ceil((day.charge_start_kwh + _missing_kwh(found, day)) / found.frame.vessel.battery.capacity_kwh * 100)
+
+
 def _replayed(found: Outlook, mend: Mend) -> Outlook:
+    if mend.start_percent is not None:
+        fuller = replace(found.frame.voyage, charge_at_start_percent=float(mend.start_percent))
+        return plan_frame(replace(found.frame, voyage=fuller))
     if mend.nights:
         return plan_frame(found.frame, {mend.mooring: mend.nights})
     moorings = [replace(m, shore_w=0.0) if _never(found) else m for m in found.frame.route.moorings]
@@ -78,12 +90,17 @@ def _never(found: Outlook) -> bool:
     return found.frame.voyage.shore_power == "never"
 
 
-def _works(found: Outlook) -> bool:
-    return found.schedule.arrived is not None and all(day.choice.held for day in found.schedule.days)
+def _works(found: Outlook, short: Day, mend: Mend) -> bool:
+    """Whether it arrives with every day held; what the first morning lacks only a fuller start could mend."""
+    given = short.day == 0 and mend.start_percent is None and short.charge_start_kwh < short.floor_kwh
+    held = all(day.choice.held for day in found.schedule.days if day.day > 0 or not given)
+    return found.schedule.arrived is not None and held
 
 
 def _told(found: Outlook, mend: Mend) -> Json:
     name = found.frame.route.moorings[mend.mooring].name
+    if mend.start_percent is not None:
+        return {"text": f"start with {mend.start_percent} % in the battery", "nights": 0, "shore_at": None}
     if mend.nights:
         many = "night" if mend.nights == 1 else "nights"
         return {"text": f"stay {mend.nights} {many} more at {name}", "nights": mend.nights, "shore_at": None}
