@@ -1,5 +1,6 @@
 """From trips, stays and nights to the decision problem: prices, least charges, the rule of the evening."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -38,10 +39,11 @@ class Built:
     reached: NDArray[np.bool_]
 
 
-def build_problem(frame: Frame, stops: Stops) -> Built:
-    """The problem of the frame's sky over all its days."""
+def build_problem(frame: Frame, stops: Stops, tick: Callable[[float], None] = lambda share: None) -> Built:
+    """The problem of the frame's sky over all its days; ``tick`` hears the share done before each block of days."""
     builder = _Builder(frame, stops)
     for first, count in blocks(len(frame.days.dates)):
+        tick(first / len(frame.days.dates))
         builder.block(first, count)
     start_kwh = frame.vessel.battery.capacity_kwh * frame.voyage.charge_at_start_percent / 100
     problem = Problem(

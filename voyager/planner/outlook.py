@@ -63,9 +63,9 @@ def _needed(found: Outlook) -> int:
 
 def plan_frame(frame: Frame, extra: dict[int, int] | None = None, tick: Tick = lambda share, text: None) -> Outlook:
     """Plan over the days of a frame; ``extra`` nights by mooring number are asked as well."""
-    tick(0.1, "passages")
-    built = build_problem(frame, build_stops(frame.voyage, frame.route, frame.voyage.sky, extra))
-    tick(0.6, "policy")
+    stops = build_stops(frame.voyage, frame.route, frame.voyage.sky, extra)
+    built = build_problem(frame, stops, lambda share: tick(0.3 + 0.4 * share, "passages"))
+    tick(0.7, "policy")
     policy = solve(built.problem)
     tick(0.8, "schedule")
     schedule = follow(frame, built, policy)
