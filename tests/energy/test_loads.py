@@ -193,6 +193,14 @@ def test_warm_and_asked_hours() -> None:
     assert cool.low_c[0, 1] == pytest.approx(13.0, abs=0.05)
 
 
+def test_the_half_hour_after_a_rise_is_not_looked_at() -> None:
+    """880 W climb to 21 degC: 19.8 after the half hour's grace, 20 ten minutes later, which is the lowest."""
+    asked = Comfort("short", ((500, 600, 20.0),), 5.0)
+    done = hours(vessel(heaters=(heater(880, alternating=False),)), asked, air_c=5.0, count=1)
+    assert 21 - (21 - 5) * exp(-0.5 / 0.2) < 19.9
+    assert done.low_c[0, 0] == pytest.approx(20.0)
+
+
 def test_radiant_heat_lowers_the_air_that_is_asked_for() -> None:
     boat = vessel(heaters=(heater(2000, alternating=False, radiant_k=2.0),))
     done = hours(boat, air_c=18.0)

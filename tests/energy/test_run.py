@@ -8,7 +8,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from voyager.energy.run import Track
+from tests.energy.boats import OFF, vessel
+from voyager.boat.battery import Battery, floor_kwh
+from voyager.boat.comfort import comfort_pieces
+from voyager.energy.ledger import Ledger, balance_kwh, joined
+from voyager.energy.run import State, Track, run
 from voyager.files.voyage_file import load_voyage
 from voyager.planner.outlook import Outlook, look
 from voyager.planner.schedule import Day, day_track
@@ -95,3 +99,51 @@ def test_a_plain_loop_lives_the_same_voyage(percent: float, comfort: str, plugs:
     assert len(found.schedule.days) > 20
     assert total > 10
     assert any(day.plugged for day in found.schedule.days) is plugs
+
+
+FROST = Battery(50.0, charge_efficiency=0.95, charge_max_w=9000.0, discharge_max_w=9000.0, warmer_than_outside_k=0.0)
+
+
+def frosty(battery: Battery, cuts: tuple[int, ...] = (24,), cells_c: tuple[float, ...] = (1.0,)) -> Ledger:
+    """A day at -5 degC with 1 kW of sun all through, run in the parts that ``cuts`` end."""
+    boat, count = vessel(battery=battery), len(cells_c)
+    shape = (count, 25)
+    track = Track(
+        np.full(shape, 1000.0), np.full(shape, -5.0), np.zeros(shape), np.zeros(25), np.zeros(25), np.arange(25) % 24
+    )
+    pieces = comfort_pieces(OFF, 60 * np.arange(24), 24)
+    state = State(np.full(count, 10.0), np.full(count, 5.0), None, np.asarray(cells_c))
+    parts, first = [], 0
+    for last in cuts:
+        part, state = run(boat, track, OFF, pieces, first, last, state)
+        parts.append(part)
+        first = last
+    return joined(parts)
+
+
+def test_cells_cool_through_the_day_and_stop_charging() -> None:
+    """-5 + 6 exp(-h / 24) is below 0 from 24 ln 1.2 = 4.4 h on: five hours store 0.95 x 0.95 kWh, then none."""
+    day = frosty(FROST)
+    stored = 0.95 * 0.95
+    assert day.charge_kwh[0] == pytest.approx([10 + stored * min(h + 1, 5) for h in range(24)])
+    assert day.spilled_kwh[0] == pytest.approx([0] * 5 + [0.95] * 19)
+    lagged = [-5 + 6 * exp(-h / 24) for h in range(24)]
+    assert day.floor_kwh[0] == pytest.approx(floor_kwh(FROST, lagged))
+    assert np.abs(balance_kwh(np.asarray([10.0]), day)).max() < 1e-9
+
+
+def test_the_cells_heater_is_hotel_and_keeps_them_charging() -> None:
+    """100 W from the sixth hour on: 150 W of hotel, 0.95 x 0.85 kWh stored, nothing spilt."""
+    day = frosty(replace(FROST, heater_w=100.0))
+    assert day.hotel_kwh[0] == pytest.approx([0.05] * 5 + [0.15] * 19)
+    assert np.diff(day.charge_kwh[0, 4:]) == pytest.approx(np.full(19, 0.95 * 0.85))
+    assert day.spilled_kwh.sum() == pytest.approx(0.0, abs=1e-12)
+
+
+def test_a_day_in_parts_is_the_day_and_members_are_alone() -> None:
+    whole = frosty(FROST, cells_c=(1.0, -3.0))
+    parts = frosty(FROST, cuts=(3, 10, 24), cells_c=(1.0, -3.0))
+    for name in ("charge_kwh", "spilled_kwh", "hotel_kwh", "loss_kwh", "air_c", "floor_kwh"):
+        assert getattr(parts, name) == pytest.approx(getattr(whole, name), abs=1e-12), name
+    assert whole.charge_kwh[0] == pytest.approx(frosty(FROST).charge_kwh[0])
+    assert whole.charge_kwh[1] == pytest.approx(np.full(24, 10.0))

@@ -42,6 +42,15 @@ def test_a_small_canal_by_hand() -> None:
     assert way.leg[:8].tolist() == [0, 0, 0, 0, 0, 0, 1, 1]
 
 
+def test_the_boat_may_lie_before_a_lock_at_its_mooring() -> None:
+    """Mooring and lock both at 10 km: it makes fast first, and passes when it goes on."""
+    leg = replace(LEGS[0], locks=1, lock_at_km=(10.0,))
+    _, way = built(voyage(PLACES[:2], (leg,), mooring_every_km=5.0))
+    assert way.node_km.tolist() == pytest.approx([0, 5, 10, 10, 15, 20])
+    assert way.mooring.tolist() == [0, 1, 2, -1, 3, 4]
+    assert way.locks.tolist() == [0, 0, 0, 1, 0, 0]
+
+
 @settings(max_examples=80, deadline=None)
 @given(voyages())
 def test_all_of_the_route_is_on_the_way_once(trip: Voyage) -> None:
