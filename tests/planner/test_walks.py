@@ -194,9 +194,10 @@ def test_poor_wind_costs_more_on_exposed_water_only() -> None:
 
 
 def test_blocks_cover_every_day_once() -> None:
-    for count in (1, 5, 6, 7, 24, 25):
-        days = [d for first, n in blocks(count) for d in range(first, first + n)]
-        assert days == list(range(count))
+    for count in (1, 5, 19, 20, 21, 40, 41):
+        for moorings in (2, 78, 999, 1000):
+            days = [d for first, n in blocks(count, moorings) for d in range(first, first + n)]
+            assert days == list(range(count))
 
 
 def test_places_sample_has_a_plug_between() -> None:

@@ -21,6 +21,8 @@ TIDE_WAIT_H = 0.5
 TIDE_WAITS = 24
 NAMES = ("time", "kwh", "poor", "wait", "moving", "water_km")
 GROWTH = 24
+CROWD = 0.75
+"""Walks that have ended are left behind when fewer than this share still get on."""
 
 
 @dataclass(frozen=True)
@@ -105,24 +107,28 @@ class Clock:
 def walk(way: Way, legs: tuple[Leg, ...], table: SpeedTable, clock: Clock, starts: Ints) -> Passages:
     """Walk on from the moorings ``starts`` (I,) until nobody gets further before the close of travel."""
     shape = (len(clock.group), len(starts), table.values.shape[3])
-    rows = np.empty((len(NAMES), GROWTH, *shape))
+    rows = np.zeros((len(NAMES), GROWTH, *shape))
     state = _State(*np.zeros((len(NAMES), *shape)))
     state.time[:] = clock.open_h[:, :, None]
-    first, count = way.moorings_at[starts], 1
-    state.put(rows[:, 0])
+    going, count = np.arange(len(starts)), 1
+    state.put(rows[:, 0], going)
     for offset in range(len(way.km)):
-        inside = first + offset < len(way.km)
-        node = np.minimum(first + offset, len(way.km) - 1)
+        inside = way.moorings_at[starts[going]] + offset < len(way.km)
+        node = np.minimum(way.moorings_at[starts[going]] + offset, len(way.km) - 1)
         _serve(way, clock, state, node)
         _move(way, table, clock, state, node)
-        late = ~(state.time <= clock.close_h[:, :, None] + 1e-9) | ~inside[None, :, None]
+        late = ~(state.time <= clock.close_h[:, going, None] + 1e-9) | ~inside[None, :, None]
         state.time[late] = np.inf
         if count == rows.shape[1]:
-            rows = np.concatenate([rows, np.empty_like(rows)], axis=1)
-        state.put(rows[:, count])
+            rows = np.concatenate([rows, np.zeros_like(rows)], axis=1)
+        rows[0, count] = np.inf
+        state.put(rows[:, count], going)
         count += 1
-        if not np.isfinite(state.time).any():
+        alive = np.asarray(np.isfinite(state.time).any(axis=(0, 2)))
+        if not alive.any():
             break
+        if alive.sum() < CROWD * len(going):
+            going, state = going[alive], state.only(alive)
     return Passages(*rows[:, :count])
 
 
@@ -135,10 +141,14 @@ class _State:
     moving: Floats
     water_km: Floats
 
-    def put(self, row: Floats) -> None:
-        """Write down where everybody stands."""
+    def put(self, row: Floats, starts: Ints) -> None:
+        """Write down where everybody stands who is still going from ``starts``."""
         for k, name in enumerate(NAMES):
-            row[k] = getattr(self, name)
+            row[k][:, starts] = getattr(self, name)
+
+    def only(self, alive: NDArray[np.bool_]) -> "_State":
+        """Those who still get on."""
+        return _State(*(getattr(self, name)[:, alive] for name in NAMES))
 
 
 def _serve(way: Way, clock: Clock, state: _State, node: Ints) -> None:

@@ -42,7 +42,7 @@ class Built:
 def build_problem(frame: Frame, stops: Stops, tick: Callable[[float], None] = lambda share: None) -> Built:
     """The problem of the frame's sky over all its days; ``tick`` hears the share done before each block of days."""
     builder = _Builder(frame, stops)
-    for first, count in blocks(len(frame.days.dates)):
+    for first, count in blocks(len(frame.days.dates), len(frame.route.moorings)):
         tick(first / len(frame.days.dates))
         builder.block(first, count)
     start_kwh = frame.vessel.battery.capacity_kwh * frame.voyage.charge_at_start_percent / 100
@@ -147,10 +147,11 @@ def _going(
     frame: Frame, stops: Stops, day: int, trips: Trips, reserve: Floats, rules: Rules, weights: Weights
 ) -> Row:
     """The trips at the voyage's step, and the slowest of each at every step below it."""
-    slowest = _slowest(trips)
-    rows = [_going_at(frame, stops, day, trips, frame.wanted, reserve, rules, weights)]
-    for step in range(frame.wanted + 1, len(frame.vessel.comfort)):
-        rows.append(_going_at(frame, stops, day, slowest, step, reserve, rules, weights))
+    slowest, lower = _slowest(trips), range(frame.wanted + 1, len(frame.vessel.comfort))
+    chains = trip_chains(frame, day, trips, [frame.wanted])
+    rows = [_going_at(frame, stops, day, trips, frame.wanted, chains[0], reserve, rules, weights)]
+    for step, chain in zip(lower, trip_chains(frame, day, slowest, lower), strict=True):
+        rows.append(_going_at(frame, stops, day, slowest, step, chain, reserve, rules, weights))
     return {name: np.concatenate([row[name] for row in rows]) for name in rows[0]}
 
 
@@ -161,9 +162,16 @@ def _slowest(trips: Trips) -> Trips:
 
 
 def _going_at(
-    frame: Frame, stops: Stops, day: int, trips: Trips, step: int, reserve: Floats, rules: Rules, weights: Weights
+    frame: Frame,
+    stops: Stops,
+    day: int,
+    trips: Trips,
+    step: int,
+    chain: Chain,
+    reserve: Floats,
+    rules: Rules,
+    weights: Weights,
 ) -> Row:
-    chain = trip_chains(frame, day, trips, [step])[0]
     arrives = trips.end == len(frame.route.moorings) - 1
     days = np.where(arrives, trips.arrive_h / frame.days.length_h[day], 1.0)
     hours = trips.arrive_h - trips.depart_h - trips.wait_h

@@ -78,64 +78,67 @@ def slowest_to_plug(trips: Trips, plugs: Plugs) -> Trips:
 def build_refuge(
     frame: Frame, stops: Stops, day: int, ways: tuple[Trips, Trips | None], lain: Lying, weights: Weights
 ) -> Refuge:
-    """What is done at every stop where nothing is held; the nearer plug of the two ways wins."""
-    table = _Table(len(frame.route.moorings))
-    for trips, behind in ((ways[1], True), (ways[0], False)):
-        if trips is not None and len(trips.start):
-            _offer(frame, stops, day, trips, behind, table, weights)
+    """What is done at every stop where nothing is held: of the two ways the nearer plug that a full battery reaches."""
+    ahead, behind = ways
+    trips = ahead if behind is None else _together(behind, ahead)
+    offers = _offers(frame, stops, day, trips, weights)
+    best = _best(trips.start, offers["away"], offers["reach"])
     at, poor = stops.mooring, frame.weather.poor
+    table = {name: _by_mooring(frame, trips.start[best], value[best], name) for name, value in offers.items()}
     off = lain.at("stay", frame.off)
     stay_days = np.where(at == len(frame.route.moorings) - 1, 0.0, 1.0)
     zero = np.zeros(stops.count)
     return Refuge(
-        table.end[at],
-        table.cost[at],
+        table["end"][at].astype(np.int64),
+        table["cost"][at],
         price(weights, stay_days, zero, zero, zero),
-        rounded(table.add[at])[None],
-        rounded(table.cap[at])[None],
-        table.reach[at],
-        table.held[at],
+        rounded(table["add"][at])[None],
+        rounded(table["cap"][at])[None],
+        table["reach"][at],
+        table["held"][at],
         rounded(off.add[at, 0])[None],
         rounded(off.cap[at, 0])[None],
-        (table.poor_add[at], table.poor_cap[at], table.poor_low_add[at], table.poor_low_cap[at]),
-        tuple(value[at, poor] for value in (off.add, off.cap, off.low_add, off.low_cap)),
+        (table["poor_add"][at], table["poor_cap"][at], table["poor_low_add"][at], table["poor_low_cap"][at]),
+        (off.add[at, poor], off.cap[at, poor], off.low_add[at, poor], off.low_cap[at, poor]),
         stops.after_staying,
     )
 
 
-class _Table:
-    """The best offer so far by mooring."""
-
-    def __init__(self, count: int) -> None:
-        self.end = np.full(count, -1, dtype=np.int64)
-        self.away = np.full(count, np.inf)
-        self.cost, self.add, self.cap = np.zeros(count), np.zeros(count), np.zeros(count)
-        self.reach, self.held = np.full(count, np.inf), np.full(count, np.inf)
-        self.poor_add, self.poor_cap = np.zeros(count), np.zeros(count)
-        self.poor_low_add, self.poor_low_cap = np.zeros(count), np.zeros(count)
+def _together(first: Trips, second: Trips) -> Trips:
+    """Trips of one day after one another."""
+    return replace(
+        first, **{name: np.concatenate([value, getattr(second, name)]) for name, value in vars(first).items()}
+    )
 
 
-def _offer(
-    frame: Frame, stops: Stops, day: int, trips: Trips, behind: bool, table: _Table, weights: Weights
-) -> None:
+def _best(start: Ints, away_km: Floats, reach_kwh: Floats) -> Ints:
+    """Number of the best offer of each start: one in reach before one that is not, then the nearer, then the first."""
+    order = np.lexsort((away_km, ~np.isfinite(reach_kwh), start))
+    _, first = np.unique(start[order], return_index=True)
+    return np.asarray(order[first])
+
+
+def _by_mooring(frame: Frame, start: Ints, values: Floats, name: str) -> Floats:
+    """Offers as a column over all moorings; no plug to flee to: end -1, out of reach."""
+    out = np.full(len(frame.route.moorings), {"end": -1.0, "reach": np.inf, "held": np.inf}.get(name, 0.0))
+    out[start] = values
+    return out
+
+
+def _offers(frame: Frame, stops: Stops, day: int, trips: Trips, weights: Weights) -> dict[str, Floats]:
+    """What each trip to a plug ends at, costs and does to the charge at ``off``, (A,) each."""
     part, poor = trip_chains(frame, day, trips, steps=[frame.off])[0], frame.weather.poor
     km = np.asarray([m.km for m in frame.route.moorings])
-    away = np.abs(km[trips.end] - km[trips.start])
-    nearer = away < table.away[trips.start]
-    at = trips.start[nearer]
-    floor = np.maximum(
-        *(frame.weather.floor_kwh[day, frame.mooring_station[m]] for m in (trips.start, trips.end))
-    )
-    arrives = trips.end == len(km) - 1
-    days = np.where(arrives, trips.arrive_h / frame.days.length_h[day], 1.0)
+    floor = np.maximum(*(frame.weather.floor_kwh[day, frame.mooring_station[m]] for m in (trips.start, trips.end)))
+    days = np.where(trips.end == len(km) - 1, trips.arrive_h / frame.days.length_h[day], 1.0)
     hours = trips.arrive_h - trips.depart_h - trips.wait_h
     kwh = trips.kwh + frame.vessel.hull.underway_extra_w * hours / 1e3
-    cost = price(weights, days, hours, kwh, np.zeros(len(days)))
     low_add, low_cap = part.low_add[:, poor], part.low_cap[:, poor]
-    values = {
-        "end": (stops.last if behind else stops.first)[trips.end],
-        "away": away,
-        "cost": cost,
+    back = trips.end < trips.start
+    return {
+        "end": np.where(back, stops.last[trips.end], stops.first[trips.end]).astype(float),
+        "away": np.abs(km[trips.end] - km[trips.start]),
+        "cost": price(weights, days, hours, kwh, np.zeros(len(days))),
         "add": part.add[:, 0],
         "cap": part.cap[:, 0],
         "poor_add": part.add[:, poor],
@@ -145,5 +148,3 @@ def _offer(
         "reach": np.where(low_cap >= 0, np.maximum(0.0, -low_add), np.inf),
         "held": np.where(low_cap >= floor, floor - low_add, np.inf),
     }
-    for name, value in values.items():
-        getattr(table, name)[at] = value[nearer]

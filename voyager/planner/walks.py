@@ -20,7 +20,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 PACES = 12
 KEPT_PACES = 3
-BLOCK_DAYS = 8
+BLOCK_DAYS, BLOCK_STARTS = 20, 1000
 MID_MONTH_DAY = np.asarray([15, 46, 74, 105, 135, 166, 196, 227, 258, 288, 319, 349])
 
 
@@ -235,7 +235,8 @@ def _reaches(way: Way, courses: _Courses, depart: Floats, finish: Floats, inside
     return np.where(inside > 0, out, 0)
 
 
-def blocks(count: int) -> Iterator[tuple[int, int]]:
-    """Blocks of days: first and number."""
-    for first in range(0, count, BLOCK_DAYS):
-        yield first, min(BLOCK_DAYS, count - first)
+def blocks(count: int, moorings: int) -> Iterator[tuple[int, int]]:
+    """Blocks of days, first and number: as many days at once as keep the arrays of all moorings in bounds."""
+    size = min(BLOCK_DAYS, max(1, BLOCK_STARTS // moorings))
+    for first in range(0, count, size):
+        yield first, min(size, count - first)
