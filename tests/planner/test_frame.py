@@ -151,3 +151,13 @@ def test_known_heading_beats_the_mean_of_all() -> None:
     frame = build_frame(tilted, voyage(places=south, legs=lake), 1)
     facing, away, unknown = (frame.panels.watts[0, frame.mooring_mount[n], :, 0].sum() for n in range(3))
     assert away < unknown < facing
+
+
+def test_panels_are_reckoned_from_the_first_day_that_can_need_them() -> None:
+    """Two nights asked for at the first leg's end: what lies beyond it can't be seen before the third morning."""
+    asked = build_frame(vessel(), voyage(legs=(replace(LEGS[0], nights=2), *LEGS[1:])), 5)
+    free = build_frame(vessel(), voyage(), 5)
+    last = asked.mooring_mount[-1]
+    assert asked.panels.watts[:2, last].sum() == 0
+    assert free.panels.watts[:2, free.mooring_mount[-1]].sum() > 0
+    np.testing.assert_allclose(asked.panels.watts[2:, last], free.panels.watts[2:, free.mooring_mount[-1]])

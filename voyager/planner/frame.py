@@ -125,7 +125,7 @@ def build_frame(vessel: Vessel, voyage: Voyage, count: int, sky: str | None = No
         wind_mps=weather.wind_mps[..., skies],
         mounts=list(mounts.numbers),
         worst=np.arange(weather.cold) == weather.poor,
-        needed=None,
+        needed=_needed(voyage, route, way, back_way, (reach_mount, back_mount, mooring_mount), count),
     )
     first = wanted_step(vessel, voyage)
     lived = [_step_loads(vessel, calendar, weather, glass, c) for c in range(first, len(vessel.comfort))]
@@ -134,6 +134,18 @@ def build_frame(vessel: Vessel, voyage: Voyage, count: int, sky: str | None = No
         vessel, voyage, route, way, calendar, stations, sun, windows(voyage, calendar, sun), shape, weather, glass,
         mooring_station, reach_mount, back_route, back_way, back_mount, mooring_mount, panels, steps,
     )  # fmt: skip
+
+
+def _needed(
+    voyage: Voyage, route: Route, way: Way, back: Way, mounts: tuple[Ints, Ints, Ints], count: int
+) -> NDArray[np.bool_]:
+    """Days on which the boat may lie or pass each mount, (D,Q): not before the nights asked for on the way to it."""
+    nights = np.cumsum([0, *(leg.nights for leg in voyage.legs)])
+    legs = (way.reaches.leg, len(route.legs) - 1 - back.reaches.leg, np.asarray([m.leg for m in route.moorings]))
+    first = np.full(max(int(mount.max()) for mount in mounts) + 1, count)
+    for mount, leg in zip(mounts, legs, strict=True):
+        np.minimum.at(first, mount, nights[leg])
+    return np.asarray(np.arange(count)[:, None] >= first[None, :])
 
 
 def _midday(calendar: Days) -> NDArray[np.datetime64]:

@@ -161,12 +161,14 @@ def choose(policy: Policy, day: int, stop: int, charge_kwh: float) -> Choice:
 def _exact(policy: Policy, day: int, number: Ints, charge_kwh: float) -> Floats:
     """Price and value of actions at one exact charge (A,)."""
     problem, acts, grid = policy.problem, policy.problem.mornings[day], policy.levels_kwh
+    after = np.minimum(charge_kwh + acts.add[0, number], acts.cap[0, number])
     out = np.empty(len(number))
-    for k, a in enumerate(number):
-        after = min(charge_kwh + acts.add[0, a], acts.cap[0, a])
-        last = min(day + int(acts.days[a]), problem.days - 1)
-        row = policy.morning[last + 1] if acts.lands[a] else policy.evening[last, 0]
-        out[k] = float(np.interp(after, grid, row[acts.end[a]]))
+    ends = {(int(d), bool(b)) for d, b in zip(acts.days[number], acts.lands[number], strict=True)}
+    for days, lands in ends:
+        pick = (acts.days[number] == days) & (acts.lands[number] == lands)
+        last = min(day + days, problem.days - 1)
+        values = policy.morning[last + 1] if lands else policy.evening[last, 0]
+        out[pick] = at_charge(values, grid, acts.end[number[pick]], after[pick])
     return acts.cost[number] + out
 
 
