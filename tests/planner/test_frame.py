@@ -154,10 +154,12 @@ def test_known_heading_beats_the_mean_of_all() -> None:
 
 
 def test_panels_are_reckoned_from_the_first_day_that_can_need_them() -> None:
-    """Two nights asked for at the first leg's end: what lies beyond it can't be seen before the third morning."""
-    asked = build_frame(vessel(), voyage(legs=(replace(LEGS[0], nights=2), *LEGS[1:])), 5)
-    free = build_frame(vessel(), voyage(), 5)
-    last = asked.mooring_mount[-1]
-    assert asked.panels.watts[:2, last].sum() == 0
-    assert free.panels.watts[:2, free.mooring_mount[-1]].sum() > 0
-    np.testing.assert_allclose(asked.panels.watts[2:, last], free.panels.watts[2:, free.mooring_mount[-1]])
+    """Two nights asked for at the first leg's end: nobody lies at a berth beyond it in the first two days."""
+    places = (*PLACES[:-1], replace(PLACES[-1], heading_deg=37.0))
+    tilted = vessel(arrays=(replace(vessel().arrays[0], moored_tilt_deg=40.0),))
+    asked = build_frame(tilted, voyage(places=places, legs=(replace(LEGS[0], nights=2), *LEGS[1:])), 5)
+    free = build_frame(tilted, voyage(places=places), 5)
+    late, early = (frame.panels.watts[:, frame.mooring_mount[-1]] for frame in (asked, free))
+    assert late[:2].sum() == 0
+    assert early[:2].sum() > 0
+    np.testing.assert_allclose(late[2:], early[2:])
