@@ -1,6 +1,6 @@
 """One day's trip told in full: hour by hour for the simulator, leg by leg for the reader."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,13 +31,16 @@ class LegPart:
 class Sail:
     """One trip (``trips`` has one row, moorings in the numbers of the way ahead) and its legs in order.
 
-    ``trips`` is None for a day of a crossing, whose hours stand elsewhere.
+    ``trips`` is None for a day of a crossing, whose hours stand elsewhere. ``node_h``, ``node_km``: hours from the
+    day's start and kilometres of the way ahead at every point passed.
     """
 
     trips: Trips | None
     parts: tuple[LegPart, ...]
     pace_w: float
     back: bool
+    node_h: Floats = field(default_factory=lambda: np.zeros(0))
+    node_km: Floats = field(default_factory=lambda: np.zeros(0))
 
     @property
     def path(self) -> Trips:
@@ -67,8 +70,15 @@ def sail(walker: Walker, day: int, start: int, end: int, pace: int, *, back: boo
     row = np.flatnonzero((trips.end == finish) & (trips.pace == pace))[:1]
     one = replace(trips, **{name: value[row] for name, value in vars(trips).items()})
     parts = tuple(_parts(walker, passages, begin, finish, pace))
+    nodes = slice(int(walker.way.moorings_at[begin]), int(walker.way.moorings_at[finish]) + 1)
+    km = walker.way.node_km[nodes]
     return Sail(
-        replace(one, start=np.asarray([start]), end=np.asarray([end])), parts, float(walker.pace_w[pace]), back
+        replace(one, start=np.asarray([start]), end=np.asarray([end])),
+        parts,
+        float(walker.pace_w[pace]),
+        back,
+        passages.arrive_h[: len(km), 0, 0, pace],
+        float(walker.route.start_km[-1]) - km if back else km,
     )
 
 

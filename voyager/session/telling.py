@@ -13,6 +13,7 @@ from voyager.planner.frame import Frame
 from voyager.planner.marks import mark, why
 from voyager.planner.sail import LegPart
 from voyager.planner.schedule import Schedule
+from voyager.planner.whereabouts import whereabouts
 from voyager.route.line import Mooring
 
 Json = dict[str, object]
@@ -70,7 +71,26 @@ def _day(frame: Frame, built: Built, day: Day) -> Json:
         "asked_hours": round(_asked(frame, day), 3),
         "cabin_low_c": round(low, 2) if np.isfinite(low) else None,
         "cautions": cautions.of_day(frame, day, number),
+        "hours": _hours(frame, built, day),
     }
+
+
+def _hours(frame: Frame, built: Built, day: Day) -> list[Json]:
+    """Where the boat is as each hour step ends, and its charge."""
+    charges = day.ledger.charge_kwh[0]
+    hours = np.arange(1.0, len(charges) + 1)
+    here = whereabouts(frame, built, day, hours)
+    rows = zip(hours, here.km, here.lat, here.lon, here.course_deg, charges, strict=True)
+    return [
+        {
+            "ends_utc": _after(frame, day.day, float(hour)),
+            "km": round(float(km), 2),
+            "at": [round(float(lat), 4), round(float(lon), 4)],
+            "course_deg": None if np.isnan(course) else round(float(course)) % 360,
+            "charge_kwh": kwh(charge),
+        }
+        for hour, km, lat, lon, course, charge in rows
+    ]
 
 
 def _moored(frame: Frame, number: int, start: Mooring, end: Mooring) -> Json:
