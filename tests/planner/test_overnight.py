@@ -6,7 +6,9 @@ from datetime import date
 import pytest
 
 from tests.planner.samples import battery, vessel, voyage
+from voyager.planner.aim import WEIGHTS
 from voyager.planner.outlook import Outlook, look
+from voyager.planner.overnight import crossing_cost, crossings, night_legs
 from voyager.route.leg import Leg
 from voyager.route.place import Place
 
@@ -55,3 +57,14 @@ def test_a_crossings_days_join_up() -> None:
     extra_kwh = 0.03 * sum(day.sea.hours for day in (first, *others) if day.sea)
     spent = sum(float(day.ledger.total("propulsion_kwh")[0]) for day in (first, *others))
     assert spent == pytest.approx(landed.parts[0].kwh + extra_kwh)
+
+
+def test_the_load_under_way_is_priced_by_the_hour() -> None:
+    """1e-4 of the soonest plan's unit a kWh: 500 W more aboard under way cost 0.5e-4 more each hour of a crossing."""
+    frame, walker = _crossed().frame, _crossed().built.ahead
+    crossing = crossings(walker, 0, *night_legs(frame)[0])[0]
+    hull = replace(frame.vessel.hull, underway_extra_w=frame.vessel.hull.underway_extra_w + 500.0)
+    more = replace(frame, vessel=replace(frame.vessel, hull=hull))
+    plain, loaded = (crossing_cost(one, crossing, 0, WEIGHTS["soonest"]) for one in (frame, more))
+    assert crossing.hours > 10
+    assert loaded - plain == pytest.approx(0.5e-4 * crossing.hours)

@@ -10,7 +10,16 @@ from numpy.typing import NDArray
 from voyager.energy.maps import Chain
 from voyager.energy.passage import Passages
 from voyager.planner.aim import WEIGHTS, Weights, never_price, price
-from voyager.planner.effects import Lying, heating_reserve_kwh, lying, promise, rounded, trip_chains
+from voyager.planner.effects import (
+    Lying,
+    heating_reserve_kwh,
+    lying,
+    promise,
+    propulsion_kwh,
+    rounded,
+    trip_chains,
+    trip_days,
+)
 from voyager.planner.frame import Frame
 from voyager.planner.overnight import night_legs, night_rows
 from voyager.planner.problem import Evening, Morning, Problem, Refuge
@@ -173,12 +182,11 @@ def _going_at(
     weights: Weights,
 ) -> Row:
     arrives = trips.end == len(frame.route.moorings) - 1
-    days = np.where(arrives, trips.arrive_h / frame.days.length_h[day], 1.0)
-    hours = trips.arrive_h - trips.depart_h - trips.wait_h
+    hours = trips.hours
     floor = np.maximum(*(frame.weather.floor_kwh[day, frame.mooring_station[m]] for m in (trips.start, trips.end)))
     need = floor + np.where(frame.plugs_w[trips.end] > 0, 0.0, reserve[trips.end, step])
-    kwh = trips.kwh + frame.vessel.hull.underway_extra_w * hours / 1e3
-    cost = price(weights, days, hours, kwh, np.full(len(hours), float(step - frame.wanted)))
+    kwh = propulsion_kwh(frame, trips.kwh, hours)
+    cost = price(weights, trip_days(frame, day, trips), hours, kwh, np.full(len(hours), float(step - frame.wanted)))
     cost = cost + lateness(rules, trips.start, trips.end, day, arrives)
     base = (stops.last[trips.start], stops.first[trips.end], np.full(len(hours), step), trips.pace, cost)
     row = dict(zip(FIELDS, (*base, trips.arrive_h, hours, kwh), strict=True))

@@ -59,6 +59,17 @@ def hour_station(frame: Frame, trips: Trips, h: int) -> Ints:
     return np.asarray(np.where(~early & (middle < trips.arrive_h), trips.station[:, h], moored))
 
 
+def propulsion_kwh(frame: Frame, motor_kwh: Floats, hours: Floats) -> Floats:
+    """Motor and the load that runs only under way, as prices count them, shapes broadcast."""
+    return np.asarray(motor_kwh + frame.vessel.hull.underway_extra_w * np.asarray(hours) / 1e3)
+
+
+def trip_days(frame: Frame, day: int, trips: Trips) -> Floats:
+    """Days that trips count for (A,): whole ones, or the fraction to making fast at the destination."""
+    arrives = trips.end == len(frame.route.moorings) - 1
+    return np.where(arrives, trips.arrive_h / frame.days.length_h[day], 1.0)
+
+
 def extra_w(frame: Frame, trips: Trips) -> Floats:
     """The load that runs only under way, (A,) W: less by the share of the trip spent made fast before a shut lock."""
     away = np.maximum(trips.arrive_h - trips.depart_h, 1e-9)

@@ -15,7 +15,7 @@ from voyager.energy.passage import Clock, Passages, walk
 from voyager.energy.step import unclamped_kwh
 from voyager.energy.way import exposed
 from voyager.planner.aim import Weights, price
-from voyager.planner.effects import heating_reserve_kwh, promise
+from voyager.planner.effects import heating_reserve_kwh, promise, propulsion_kwh
 from voyager.planner.frame import Frame
 from voyager.planner.rules import Rules, lateness, too_early
 from voyager.planner.stops import Stops, leg_end_moorings
@@ -53,6 +53,11 @@ class Crossing:
     km: Floats
     last: int
     lands_late: bool
+
+    @property
+    def hours(self) -> float:
+        """Under way, without waiting."""
+        return self.arrive_h - self.depart_h - self.wait_h
 
 
 def night_legs(frame: Frame) -> list[tuple[int, int, int]]:
@@ -162,8 +167,8 @@ def crossing_cost(frame: Frame, crossing: Crossing, steps_down: int, weights: We
     """Price of a crossing: whole days unless it makes fast at the destination."""
     arrives = crossing.end == len(frame.route.moorings) - 1
     days = crossing_days(frame, crossing) if arrives else crossing.last + 1.0
-    hours = crossing.arrive_h - crossing.depart_h - crossing.wait_h
-    values = (np.asarray([x], dtype=float) for x in (days, hours, crossing.total_kwh, float(steps_down)))
+    kwh = float(propulsion_kwh(frame, np.asarray(crossing.total_kwh), np.asarray(crossing.hours)))
+    values = (np.asarray([x], dtype=float) for x in (days, crossing.hours, kwh, float(steps_down)))
     return float(price(weights, *values)[0])
 
 
@@ -202,7 +207,7 @@ def _columns(stops: Stops, crossing: Crossing, step: int, cost: float) -> dict[s
         "pace": crossing.pace,
         "cost": cost,
         "arrive_h": crossing.arrive_h,
-        "hours": crossing.arrive_h - crossing.depart_h - crossing.wait_h,
+        "hours": crossing.hours,
         "kwh": crossing.total_kwh,
         "below_kwh": np.inf,
     }

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from voyager.energy.pace import pace_grid_w
 from voyager.energy.passage import Passages
 from voyager.planner.aim import Weights, price
-from voyager.planner.effects import Lying, rounded, trip_chains
+from voyager.planner.effects import Lying, propulsion_kwh, rounded, trip_chains, trip_days
 from voyager.planner.frame import Frame
 from voyager.planner.problem import Refuge
 from voyager.planner.stops import Stops
@@ -130,15 +130,13 @@ def _offers(frame: Frame, stops: Stops, day: int, trips: Trips, weights: Weights
     part, poor = trip_chains(frame, day, trips, steps=[frame.off])[0], frame.weather.poor
     km = np.asarray([m.km for m in frame.route.moorings])
     floor = np.maximum(*(frame.weather.floor_kwh[day, frame.mooring_station[m]] for m in (trips.start, trips.end)))
-    days = np.where(trips.end == len(km) - 1, trips.arrive_h / frame.days.length_h[day], 1.0)
-    hours = trips.arrive_h - trips.depart_h - trips.wait_h
-    kwh = trips.kwh + frame.vessel.hull.underway_extra_w * hours / 1e3
+    days, kwh = trip_days(frame, day, trips), propulsion_kwh(frame, trips.kwh, trips.hours)
     low_add, low_cap = part.low_add[:, poor], part.low_cap[:, poor]
     back = trips.end < trips.start
     return {
         "end": np.where(back, stops.last[trips.end], stops.first[trips.end]).astype(float),
         "away": np.abs(km[trips.end] - km[trips.start]),
-        "cost": price(weights, days, hours, kwh, np.zeros(len(days))),
+        "cost": price(weights, days, trips.hours, kwh, np.zeros(len(days))),
         "add": part.add[:, 0],
         "cap": part.cap[:, 0],
         "poor_add": part.add[:, poor],

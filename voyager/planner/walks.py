@@ -46,6 +46,11 @@ class Trips:
     mount: Ints
     station: Ints
 
+    @property
+    def hours(self) -> Floats:
+        """Under way, locks and bridges with it, without waiting, (A,)."""
+        return np.asarray(self.arrive_h - self.depart_h - self.wait_h)
+
 
 @dataclass(frozen=True)
 class Walker:
