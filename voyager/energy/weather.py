@@ -1,7 +1,7 @@
-"""The weather that the boat meets: climate, clearness, air, wind, cells, by day, station and kind of sky.
+"""The weather that the boat meets: clearness, air, wind, cells, by day, station and kind of day.
 
-A *kind* is one way the day may turn out: the chosen sky (or a class's node), the poor day, and the cold night
-without sun that the heating reserve is made for. Stations are degree squares that the route crosses.
+A *kind* is one way the day may turn out: a sky (the chosen one, and the nodes that many skies are read between), a
+poor day, and the cold night without sun that the heating reserve is made for.
 """
 
 from dataclasses import dataclass
@@ -11,33 +11,49 @@ from numpy.typing import NDArray
 
 from voyager.boat.battery import blocked, cell_step_c, floor_kwh
 from voyager.boat.vessel import Vessel
+from voyager.energy.climate import Climate, Stations, climate
 from voyager.route.calendar import Days
-from voyager.sky.air import AirClimate, air_climate, diurnal_range_k, hourly_c, wind_mean_mps
-from voyager.sky.clearness import clearness, quantiles
-from voyager.sky.days import COLD_SD, WIND_POOR, poor_margin, poor_score
+from voyager.sky.air import diurnal_range_k, hourly_c
+from voyager.sky.clearness import clearness
+from voyager.sky.days import COLD_SD, poor_margin, poor_score
+
+__all__ = ["HOURS", "Air", "Kinds", "Stations", "Weather", "one_sky_weather", "solar_hour", "weather_of"]
 
 Floats = NDArray[np.float64]
 HOURS = 25
-EXPOSED_WIND, INLAND_WIND = "coastal", "canal"
 
 
 @dataclass(frozen=True)
-class Stations:
-    """Degree squares of the route: (S,) mean position, height m, and whether the sea's wind blows there."""
+class Kinds:
+    """The kinds of a voyage: normal scores (D,X) of the skies, their air (D,X) in standard deviations from its mean,
+    normal scores (D,Y) of the poor days, the one of all classes first."""
 
-    lat: Floats
-    lon: Floats
-    height_m: Floats
-    exposed: NDArray[np.bool_]
+    score: Floats
+    air: Floats
+    poor: Floats
+
+
+@dataclass(frozen=True)
+class Air:
+    """Outside air of any day: mean_c + a·sd_c + (range_k + k·range_per_k)·wave for its score a and clearness k.
+
+    All (D,S) but ``wave`` (D,S,H).
+    """
+
+    mean_c: Floats
+    sd_c: Floats
+    range_k: Floats
+    range_per_k: Floats
+    wave: Floats
 
 
 @dataclass(frozen=True)
 class Weather:
-    """Kinds n: 0..n-3 skies, n-2 the poor day, n-1 the cold night without sun.
+    """Kinds n: X skies, from ``poor`` on Y poor days, ``cold`` (the last) the cold night without sun.
 
     clearness (D,S,n) (0 for the cold kind), air_c (D,S,H,n), wind_mps (D,S,n), cell_c (D,S,H,n) lagged outside
     air, cold_cells (D,S,H,n) too cold to charge, blocked (D,S,H,n) the same where no heater warms them; floor_kwh (D,S)
-    the highest of the day in its sky and on its poor day.
+    the highest of the day in its first sky and on its poor day.
     """
 
     clearness: Floats
@@ -49,6 +65,12 @@ class Weather:
     floor_kwh: Floats
     poor: int
     cold: int
+    air: Air
+
+    @property
+    def poors(self) -> slice:
+        """The poor days among the kinds."""
+        return slice(self.poor, self.cold)
 
 
 def solar_hour(days: Days, stations: Stations) -> Floats:
@@ -62,49 +84,58 @@ def one_sky_weather(
     vessel: Vessel, days: Days, stations: Stations, score: Floats, air_score: Floats
 ) -> Weather:
     """Weather of one sky, its poor day and its cold night. ``score``, ``air_score`` (D,) normal scores."""
-    doy = np.asarray(days.day_of_year)[:, None]
-    lat, lon = stations.lat[None, :], stations.lon[None, :]
-    table = quantiles(lat, lon, doy)
-    climate = air_climate(lat, lon, stations.height_m[None, :], doy)
-    month = np.asarray(days.month)[:, None]
-    k_sky = clearness(table, score[:, None])
-    k_poor = clearness(table, np.full_like(k_sky, poor_score(1)[0])) * poor_margin(lat, month)
-    k = np.stack([k_sky, k_poor, np.zeros_like(k_sky)], axis=-1)
-    shift = np.stack(
-        [air_score[:, None] * climate.sd_c, -COLD_SD * climate.sd_c, -COLD_SD * climate.sd_c], axis=-1
+    poor = np.broadcast_to(poor_score(1), (len(score), 1))
+    kinds = Kinds(score[:, None], air_score[:, None], poor)
+    return weather_of(vessel, days, stations, climate(days, stations), kinds)
+
+
+def weather_of(vessel: Vessel, days: Days, stations: Stations, known: Climate, kinds: Kinds) -> Weather:
+    """Weather of all kinds of day at all stations."""
+    table, month = known.table[:, :, None, :], np.asarray(days.month)[:, None]
+    skies, poors = kinds.score.shape[1], kinds.poor.shape[1]
+    shape = (*known.mean_c.shape, skies)
+    k_sky = clearness(np.broadcast_to(table, (*shape, table.shape[-1])), np.broadcast_to(kinds.score[:, None], shape))
+    k_poor = clearness(
+        np.broadcast_to(table, (*shape[:2], poors, table.shape[-1])),
+        np.broadcast_to(kinds.poor[:, None], (*shape[:2], poors)),
     )
-    air = _hourly_air(days, stations, climate, climate.mean_c[..., None] + shift, k, doy)
-    gusts = np.where(stations.exposed[None, :, None], [1.0, WIND_POOR, 1.0], 1.0)
-    wind = _wind(stations, days)[..., None] * gusts
+    k_poor = k_poor * poor_margin(stations.lat[None, :], month)[..., None]
+    k = np.concatenate([k_sky, k_poor, np.zeros((*shape[:2], 1))], axis=-1)
+    cold = np.full((len(month), poors + 1), -COLD_SD)
+    shift = np.concatenate([kinds.air, cold], axis=1)[:, None] * known.sd_c[..., None]
+    parts = _air(days, stations, known)
+    air = hourly_air_c(parts, known.mean_c[..., None] + shift, k)
+    wind = np.repeat(known.wind_mps[..., None], k.shape[-1], axis=-1)
+    wind[..., skies : skies + poors] = known.poor_wind_mps[..., None]
     cell = _cells(days, air)
-    cold = np.asarray(blocked(vessel.battery, cell))
+    cold_cells = np.asarray(blocked(vessel.battery, cell))
     return Weather(
         k,
         air,
         wind,
         cell,
-        cold,
-        cold & (vessel.battery.heater_w <= 0),
-        np.asarray(floor_kwh(vessel.battery, cell[..., :2]).max(axis=(2, 3))),
-        1,
-        2,
+        cold_cells,
+        cold_cells & (vessel.battery.heater_w <= 0),
+        np.asarray(floor_kwh(vessel.battery, cell[..., [0, skies]]).max(axis=(2, 3))),
+        skies,
+        skies + poors,
+        parts,
     )
 
 
-def _hourly_air(
-    days: Days, stations: Stations, climate: AirClimate, mean_c: Floats, k: Floats, doy: NDArray[np.int64]
-) -> Floats:
-    year_k = np.broadcast_to(climate.range_year_k, mean_c.shape[:2])[..., None]
-    range_k = diurnal_range_k(stations.lat[None, :, None], doy[..., None], k, year_k, stations.exposed[None, :, None])
-    hour = solar_hour(days, stations)
-    return np.asarray(hourly_c(mean_c[:, :, None, :], range_k[:, :, None, :], hour[..., None]))
+def _air(days: Days, stations: Stations, known: Climate) -> Air:
+    doy, lat = np.asarray(days.day_of_year)[:, None], stations.lat[None, :]
+    still, per_k = (
+        diurnal_range_k(lat, doy, k, known.range_year_k, stations.exposed[None, :]) for k in (0.0, 1.0)
+    )
+    wave = hourly_c(0.0, 1.0, solar_hour(days, stations))
+    return Air(known.mean_c, known.sd_c, still, per_k - still, wave)
 
 
-def _wind(stations: Stations, days: Days) -> Floats:
-    doy = np.asarray(days.day_of_year)[:, None]
-    sea = wind_mean_mps(EXPOSED_WIND, stations.lat[None, :], doy)
-    land = wind_mean_mps(INLAND_WIND, stations.lat[None, :], doy)
-    return np.asarray(np.where(stations.exposed[None, :], sea, land))
+def hourly_air_c(air: Air, mean_c: Floats, clearness_of: Floats) -> Floats:
+    """Outside air (D,S,H,n) of kinds with a mean (D,S,n) and a clearness (D,S,n)."""
+    swing = air.range_k[..., None] + air.range_per_k[..., None] * clearness_of
+    return np.asarray(mean_c[:, :, None] + swing[:, :, None] * air.wave[..., None])
 
 
 def _cells(days: Days, air_c: Floats) -> Floats:

@@ -5,6 +5,7 @@ Arrays by day, station and hour; nothing here depends on what the boat does.
 
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,15 +18,19 @@ from voyager.energy.loads import Loads, loads, steady_air_c
 from voyager.energy.run import cell_heater_w
 from voyager.energy.solar import Mount, PanelTable, glass_w_m2, panel_table
 from voyager.energy.way import StationAt, Way, build_way
-from voyager.energy.weather import Stations, Weather, one_sky_weather
+from voyager.energy.climate import Climate, climate
+from voyager.energy.weather import Stations, Weather, weather_of
+from voyager.planner.kinds import kinds_of
 from voyager.planner.windows import Windows, windows
 from voyager.route.calendar import Days, days
 from voyager.route.leg import EXPOSED
 from voyager.route.line import Route, build_route, reversed_route
 from voyager.route.voyage import Voyage
-from voyager.sky.days import one_sky
 from voyager.sky.hours import DayShape, day_shape
 from voyager.sky.sun import SunTimes, sun_times
+
+if TYPE_CHECKING:
+    from voyager.sky.record import Record
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -48,6 +53,7 @@ class Frame:
     sun: SunTimes
     windows: Windows
     shape: DayShape
+    climate: Climate
     weather: Weather
     glass_w_m2: Floats
     mooring_station: Ints
@@ -95,8 +101,19 @@ def wanted_step(vessel: Vessel, voyage: Voyage) -> int:
     return names.index(voyage.comfort) if voyage.comfort in names else 0
 
 
-def build_frame(vessel: Vessel, voyage: Voyage, count: int, sky: str | None = None) -> Frame:
-    """The frame of ``count`` days under one of the three skies (the voyage's own unless another is named)."""
+def build_frame(
+    vessel: Vessel,
+    voyage: Voyage,
+    count: int,
+    sky: str | None = None,
+    *,
+    record: "Record | None" = None,
+    many: bool = False,
+) -> Frame:
+    """The frame of ``count`` days under one of the three skies (the voyage's own unless another is named).
+
+    ``record``: weather file instead of the built-in climate. ``many``: with the nodes and poor days of many skies.
+    """
     route = build_route(voyage)
     stations_of = StationAt()
     way = build_way(route, vessel.hull, stations_of)
@@ -108,32 +125,39 @@ def build_frame(vessel: Vessel, voyage: Voyage, count: int, sky: str | None = No
     calendar = days(voyage.departs, count, voyage.time_zone, voyage.day_starts_min)
     sun = sun_times(stations.lat, stations.lon, calendar.dates, midday_utc=_midday(calendar))
     shape = day_shape(calendar.starts_utc, calendar.length_h, stations.lat, stations.lon)
-    mean_lat = float(np.mean(stations.lat))
-    drawn = one_sky(sky or voyage.sky, calendar.day_of_year, mean_lat)
-    weather = one_sky_weather(vessel, calendar, stations, drawn.score[0], drawn.air_score[0])
+    known = climate(calendar, stations, record=record, forecast=voyage.forecast, skill=voyage.forecast_skill)
+    kinds = kinds_of(known, calendar.day_of_year, stations.mean_lat, sky or voyage.sky, voyage.forecast_skill, many)
+    weather = weather_of(vessel, calendar, stations, known, kinds)
     glass = _glass(vessel, shape, weather)
     mounts = _Mounts()
     reach_mount = _reach_mounts(mounts, route, way)
     back_mount = _reach_mounts(mounts, back_route, back_way)
     mooring_mount = np.asarray([_mooring_mount(mounts, route, int(s), n) for n, s in enumerate(mooring_station)])
+    needed = _needed(voyage, route, way, back_way, (reach_mount, back_mount, mooring_mount), count)
+    panels = _panels(vessel, shape, weather, list(mounts.numbers), needed)
+    first = wanted_step(vessel, voyage)
+    lived = [_step_loads(vessel, calendar, weather, glass, c) for c in range(first, len(vessel.comfort))]
+    steps = (*lived[:1] * first, *lived)
+    return Frame(
+        vessel, voyage, route, way, calendar, stations, sun, windows(voyage, calendar, sun), shape, known, weather,
+        glass, mooring_station, reach_mount, back_route, back_way, back_mount, mooring_mount, panels, steps,
+    )  # fmt: skip
+
+
+def _panels(
+    vessel: Vessel, shape: DayShape, weather: Weather, mounts: list[Mount], needed: NDArray[np.bool_]
+) -> PanelTable:
     skies = slice(0, weather.cold)
-    panels = panel_table(
+    return panel_table(
         vessel.arrays,
         shape,
         clearness=weather.clearness[..., skies],
         air_c=weather.air_c[..., skies],
         wind_mps=weather.wind_mps[..., skies],
-        mounts=list(mounts.numbers),
-        worst=np.arange(weather.cold) == weather.poor,
-        needed=_needed(voyage, route, way, back_way, (reach_mount, back_mount, mooring_mount), count),
+        mounts=mounts,
+        worst=np.arange(weather.cold) >= weather.poor,
+        needed=needed,
     )
-    first = wanted_step(vessel, voyage)
-    lived = [_step_loads(vessel, calendar, weather, glass, c) for c in range(first, len(vessel.comfort))]
-    steps = (*lived[:1] * first, *lived)
-    return Frame(
-        vessel, voyage, route, way, calendar, stations, sun, windows(voyage, calendar, sun), shape, weather, glass,
-        mooring_station, reach_mount, back_route, back_way, back_mount, mooring_mount, panels, steps,
-    )  # fmt: skip
 
 
 def _needed(

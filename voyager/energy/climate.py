@@ -1,0 +1,171 @@
+"""What is known of the weather before any day is drawn: clearness, air and wind by day and station.
+
+The built-in climate, the user's own weather file in its place, and a hand forecast over its first days.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voyager.route.calendar import Days
+from voyager.sky.air import air_climate, wind_mean_mps
+from voyager.sky.clearness import quantiles
+from voyager.sky.days import WIND_POOR
+from voyager.sky.extra import extraterrestrial_kwh_m2
+
+if TYPE_CHECKING:
+    from voyager.route.voyage import Forecast
+    from voyager.sky.record import Record
+
+Floats = NDArray[np.float64]
+EXPOSED_WIND, INLAND_WIND = "coastal", "canal"
+
+
+@dataclass(frozen=True)
+class Stations:
+    """Degree squares of the route: (S,) mean position, height m, and whether the sea's wind blows there."""
+
+    lat: Floats
+    lon: Floats
+    height_m: Floats
+    exposed: NDArray[np.bool_]
+
+    @property
+    def mean_lat(self) -> float:
+        """Latitude of the voyage as a whole, for what changes slowly with it."""
+        return float(np.mean(self.lat))
+
+
+@dataclass(frozen=True)
+class Climate:
+    """Distributions by day and station: clearness quantiles (D,S,16); air mean, sd, correlation with the score and
+    yearly range (D,S); wind of a mean and of a poor day (D,S) m/s.
+
+    ``mean``, ``spread`` (D,): the day's score is N(mean, spread²) by the forecast, nan without one. ``wind_known``
+    (D,) m/s where forecast, nan elsewhere.
+    """
+
+    table: Floats
+    mean_c: Floats
+    sd_c: Floats
+    correlation: Floats
+    range_year_k: Floats
+    wind_mps: Floats
+    poor_wind_mps: Floats
+    mean: Floats
+    spread: Floats
+    wind_known_mps: Floats
+
+    @property
+    def centre(self) -> Floats:
+        """Mean score of each day (D,), 0 without a forecast."""
+        return np.nan_to_num(self.mean)
+
+    @property
+    def width(self) -> Floats:
+        """Standard deviation of each day's score (D,), 1 without a forecast."""
+        return np.where(np.isnan(self.spread), 1.0, self.spread)
+
+
+def climate(
+    days: Days,
+    stations: Stations,
+    *,
+    record: "Record | None" = None,
+    forecast: "Sequence[Forecast]" = (),
+    skill: float = 0.8,
+) -> Climate:
+    """The built-in climate, or the weather file's, with the forecast over it."""
+    base = _built_in(days, stations)
+    if record is not None:
+        base = _of_record(base, record, days)
+    return _forecast(base, days, stations, forecast, skill) if forecast else base
+
+
+def _built_in(days: Days, stations: Stations) -> Climate:
+    doy = np.asarray(days.day_of_year)[:, None]
+    lat, lon = stations.lat[None, :], stations.lon[None, :]
+    air = air_climate(lat, lon, stations.height_m[None, :], doy)
+    shape = air.mean_c.shape
+    wind, nothing = _wind(days, stations), np.full(len(doy), np.nan)
+    gust = np.where(stations.exposed[None, :], WIND_POOR, 1.0)
+    return Climate(
+        quantiles(lat, lon, doy),
+        air.mean_c,
+        np.broadcast_to(air.sd_c, shape),
+        np.broadcast_to(air.correlation, shape),
+        np.broadcast_to(air.range_year_k, shape),
+        wind,
+        wind * gust,
+        nothing,
+        nothing,
+        nothing,
+    )
+
+
+def _wind(days: Days, stations: Stations) -> Floats:
+    doy = np.asarray(days.day_of_year)[:, None]
+    sea = wind_mean_mps(EXPOSED_WIND, stations.lat[None, :], doy)
+    land = wind_mean_mps(INLAND_WIND, stations.lat[None, :], doy)
+    return np.asarray(np.where(stations.exposed[None, :], sea, land))
+
+
+def _of_record(base: Climate, record: "Record", days: Days) -> Climate:
+    """The weather file's own distributions at every station."""
+    from voyager.sky.record import climate_of
+
+    own = climate_of(record, np.asarray(days.day_of_year))
+    shape = base.mean_c.shape
+
+    def everywhere(values: Floats) -> Floats:
+        return np.broadcast_to(values[:, None], shape)
+
+    found = replace(
+        base,
+        table=np.broadcast_to(own.table[:, None, :], base.table.shape),
+        mean_c=everywhere(own.mean_c),
+        sd_c=everywhere(own.sd_c),
+        correlation=everywhere(own.correlation),
+    )
+    if own.wind_mps is None:
+        return found
+    gust = base.poor_wind_mps / base.wind_mps
+    return replace(found, wind_mps=everywhere(own.wind_mps), poor_wind_mps=everywhere(own.wind_mps) * gust)
+
+
+def _forecast(
+    base: Climate, days: Days, stations: Stations, forecast: "Sequence[Forecast]", skill: float
+) -> Climate:
+    """Scores, air and wind of the forecast's days; what it leaves out stays the climate's."""
+    from voyager.sky.forecast import known
+
+    doy = np.asarray(days.day_of_year, dtype=float)
+    lat, lon = float(stations.lat[0]), float(stations.lon[0])
+    extra = extraterrestrial_kwh_m2(lat, doy)
+    told = known(forecast, days.dates, base.table[:, 0], extra, _clear_kwh_m2(forecast, days, lat, lon), skill)
+    spread = np.where(np.isnan(told.spread), 1.0, told.spread)[:, None]
+    air, wind = told.air_c[:, None], told.wind_mps[:, None]
+    gust = 1 + (base.poor_wind_mps / base.wind_mps - 1) * spread
+    return replace(
+        base,
+        mean_c=np.where(np.isnan(air), base.mean_c, air),
+        sd_c=np.where(np.isnan(air), base.sd_c, base.sd_c * spread),
+        wind_mps=np.where(np.isnan(wind), base.wind_mps, wind),
+        poor_wind_mps=np.where(np.isnan(wind), base.poor_wind_mps, wind * gust),
+        mean=told.mean,
+        spread=told.spread,
+        wind_known_mps=told.wind_mps,
+    )
+
+
+def _clear_kwh_m2(forecast: "Sequence[Forecast]", days: Days, lat: float, lon: float) -> Floats:
+    """Clear-sky irradiation of the days that oktas are told for (D,), nan elsewhere."""
+    from voyager.sky.sun import clear_sky_kwh_m2
+
+    wanted = {row.date for row in forecast if row.oktas is not None}
+    return np.asarray(
+        [clear_sky_kwh_m2(lat, lon, day, 0.0) if day in wanted else np.nan for day in days.dates], dtype=float
+    )

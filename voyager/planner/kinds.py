@@ -1,0 +1,41 @@
+"""The kinds of day that a plan looks at: the chosen sky, the nodes of many skies, the poor day of every class.
+
+Layout of the kinds in a frame: 0 the chosen sky; with many skies 1 to X their nodes. Poor days: 0 that of a skipper who
+knows nothing of the day; with many skies 1 to Y those of the classes, darkest first.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voyager.energy.climate import Climate
+from voyager.energy.weather import Kinds
+from voyager.sky.air import correlation
+from voyager.sky.days import CLASSES, POOR_PROBABILITY, round_scores
+from voyager.sky.normal import normal_quantile
+
+Floats = NDArray[np.float64]
+ONE_SKY, ONE_POOR = slice(0, 1), slice(0, 1)
+NODES_FROM, CLASSES_FROM = 1, 1
+
+
+def kinds_of(
+    known: Climate, day_of_year: NDArray[np.int64], lat_deg: float, sky: str, skill: float, many: bool
+) -> Kinds:
+    """Scores of all kinds by day; a forecast shifts and narrows every one of them."""
+    round_ = round_scores(sky, day_of_year, lat_deg)
+    tied = correlation(day_of_year, lat_deg)
+    score = (known.centre + known.width * round_)[:, None]
+    air = (tied * round_)[:, None]
+    poor = (known.centre + known.width * normal_quantile(POOR_PROBABILITY))[:, None]
+    if not many:
+        return Kinds(score, air, poor)
+    from voyager.sky.chances import NODES, poor_scores
+
+    nodes = np.broadcast_to(np.asarray(NODES), (len(score), len(NODES)))
+    own = (nodes - known.centre[:, None]) / known.width[:, None]
+    classes = poor_scores(day_of_year, skill, len(CLASSES), known.mean, known.spread)
+    return Kinds(
+        np.concatenate([score, nodes], axis=1),
+        np.concatenate([air, tied[:, None] * np.clip(own, -3.0, 3.0)], axis=1),
+        np.concatenate([poor, classes], axis=1),
+    )
