@@ -13,6 +13,7 @@ from voyager.boat.vessel import Hotel, Vessel
 from voyager.energy.ledger import balance_kwh
 from voyager.energy.loads import Loads, heater_limits, hotel, loads, steady_air_c
 from voyager.energy.run import State, Track, run
+from voyager.energy.wishes import wishes
 
 ALL_DAY = Comfort("steady", ((0, 1440, 20.0),), 5.0)
 COLD = Comfort("cold", (), -50.0)
@@ -34,8 +35,7 @@ def hours(
     minutes = (starts + 60 * np.arange(count)) % 1440
     return loads(
         boat,
-        comfort,
-        comfort_pieces(comfort, minutes, count),
+        wishes(boat, comfort_pieces(comfort, minutes, count)),
         local_hour=minutes // 60,
         outside_c=np.broadcast_to(np.asarray(outside_c, dtype=float), (1, count)),
         glass_w_m2=np.full((1, count), glass_w_m2),
@@ -118,7 +118,7 @@ def test_hotel_beyond_the_inverter_is_unserved_and_costs_no_charge(boat: Vessel,
     row, none = np.zeros((1, 3)), np.zeros(3)
     track = Track(row, np.full((1, 3), 15.0), row, none, none, np.arange(9, 12))
     state = State(np.asarray([10.0]), np.asarray([15.0]), None, np.asarray([15.0]))
-    ledger, _ = run(boat, track, OFF, comfort_pieces(OFF, 540 + 60 * np.arange(3), 3), 0, 3, state)
+    ledger, _ = run(boat, track, wishes(boat, comfort_pieces(OFF, 540 + 60 * np.arange(3), 3)), 0, 3, state)
     assert ledger.unserved_kwh == pytest.approx(np.full((1, 3), unserved_kwh))
     assert ledger.hotel_kwh == pytest.approx(np.full((1, 3), 0.45 - unserved_kwh))
     assert balance_kwh(np.asarray([10.0]), ledger) == pytest.approx(0.0, abs=1e-9)
@@ -262,15 +262,13 @@ def test_two_whole_days_are_one_after_another() -> None:
 def test_members_do_not_disturb_one_another() -> None:
     boat = vessel(heaters=(heater(700, alternating=False),))
     outside = np.asarray([[0.0, 2.0], [10.0, 12.0], [-8.0, -9.0]])
-    pieces = comfort_pieces(ALL_DAY, np.asarray([480, 540]), 2)
+    pieces = wishes(boat, comfort_pieces(ALL_DAY, np.asarray([480, 540]), 2))
     keys = {"local_hour": np.asarray([8, 9]), "structure_c": None}
     air = np.asarray([20.0, 12.0, 3.0])
-    all_ = loads(boat, ALL_DAY, pieces, outside_c=outside, glass_w_m2=np.zeros((3, 2)), air_c=air, **keys)
+    all_ = loads(boat, pieces, outside_c=outside, glass_w_m2=np.zeros((3, 2)), air_c=air, **keys)
     for m in range(3):
         row = slice(m, m + 1)
-        alone = loads(
-            boat, ALL_DAY, pieces, outside_c=outside[row], glass_w_m2=np.zeros((1, 2)), air_c=air[row], **keys
-        )
+        alone = loads(boat, pieces, outside_c=outside[row], glass_w_m2=np.zeros((1, 2)), air_c=air[row], **keys)
         assert alone.heating_w[0] == pytest.approx(all_.heating_w[m])
         assert alone.air_c[0] == pytest.approx(all_.air_c[m])
 

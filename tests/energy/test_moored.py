@@ -13,6 +13,7 @@ from voyager.boat.comfort import comfort_pieces
 from voyager.boat.vessel import Vessel
 from voyager.energy.ledger import balance_kwh
 from voyager.energy.run import State, Track, run
+from voyager.energy.wishes import wishes
 from voyager.planner.frame import Frame, build_frame
 from voyager.route.leg import Leg
 from voyager.route.place import Place
@@ -47,7 +48,7 @@ def evenings(found: Frame, comfort: Comfort) -> tuple[np.ndarray, np.ndarray]:
         length = int(found.days.length_h[day])
         pieces = comfort_pieces(comfort, found.days.local_min[day], length)
         before = state.charge_kwh
-        ledger, state = run(boat, track, comfort, pieces, 0, length, state)
+        ledger, state = run(boat, track, wishes(boat, pieces), 0, length, state)
         assert abs(float(balance_kwh(before, ledger)[0])) < 1e-9
         dusk.append(float(ledger.charge_kwh[0, found.windows.evening[day, 0] - 1]))
         low.append(float(ledger.charge_kwh.min()))

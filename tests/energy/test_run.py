@@ -13,6 +13,7 @@ from voyager.boat.battery import Battery, floor_kwh
 from voyager.boat.comfort import comfort_pieces
 from voyager.energy.ledger import Ledger, balance_kwh, joined
 from voyager.energy.run import State, Track, run
+from voyager.energy.wishes import wishes
 from voyager.files.voyage_file import load_voyage
 from voyager.planner.outlook import Outlook, look
 from voyager.planner.schedule import Day, day_track
@@ -115,7 +116,7 @@ def frosty(battery: Battery, cuts: tuple[int, ...] = (24,), cells_c: tuple[float
     state = State(np.full(count, 10.0), np.full(count, 5.0), None, np.asarray(cells_c))
     parts, first = [], 0
     for last in cuts:
-        part, state = run(boat, track, OFF, pieces, first, last, state)
+        part, state = run(boat, track, wishes(boat, pieces), first, last, state)
         parts.append(part)
         first = last
     return joined(parts)

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from voyager.boat.broken_line import along
+
 Floats = NDArray[np.float64]
 LAG_H = 24.0
 
@@ -54,8 +56,7 @@ def cell_temperature_c(battery: Battery, lag_c: ArrayLike) -> Floats:
 
 def usable_fraction(battery: Battery, lag_c: ArrayLike) -> Floats:
     """Share of the capacity that the cold leaves usable, 0 to 1: ``capacity_by_c`` by line, level beyond its ends."""
-    cells_c, shares = zip(*sorted(battery.capacity_by_c), strict=True)
-    return np.asarray(np.clip(np.interp(cell_temperature_c(battery, lag_c), cells_c, shares), 0.0, 1.0))
+    return np.clip(along(battery.capacity_by_c, cell_temperature_c(battery, lag_c)), 0.0, 1.0)
 
 
 def floor_kwh(battery: Battery, lag_c: ArrayLike) -> Floats:

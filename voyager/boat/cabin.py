@@ -6,6 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from voyager.boat.broken_line import along
+
 Floats = NDArray[np.float64]
 AIR_WH_PER_M3_K = 0.33
 """Heat that a cubic metre of air carries per kelvin (MacKay, Without the Hot Air, gives 1/3)."""
@@ -110,8 +112,7 @@ def cop(heater: Heater, outside_c: ArrayLike) -> Floats:
     outside = np.asarray(outside_c, dtype=float)
     if not heater.cop_by_c:
         return np.full_like(outside, heater.cop)
-    at_c, values = zip(*sorted(heater.cop_by_c), strict=True)
-    return np.asarray(np.interp(outside, at_c, values))
+    return along(heater.cop_by_c, outside)
 
 
 def people_w(cabin: Cabin) -> float:
@@ -157,8 +158,9 @@ def step(
     """
     ua = ua_used_w_per_k(cabin)
     given = ua * np.asarray(outside_c, dtype=float) + np.asarray(gains_w, dtype=float)
-    inputs = np.broadcast_arrays(*(np.asarray(a, dtype=float) for a in (air_c, given, setpoint_c, heat_max_w, hours)))
-    air, source, setpoint, heat_max, length = inputs
+    length = np.asarray(hours, dtype=float)
+    inputs = (np.asarray(a, dtype=float) for a in (air_c, given, setpoint_c, heat_max_w))
+    air, source, setpoint, heat_max = np.broadcast_arrays(*inputs, length)[:4]
     if structure_c is None or not cabin.structure_capacity_wh_per_k or not cabin.structure_w_per_k:
         node = Air(ua, cabin.thermal_capacity_wh_per_k, source, heat_max)
         air, heat_wh, held = _thermostat(node, air, setpoint, length, counted)
@@ -208,8 +210,27 @@ def _thermostat(
 ) -> tuple[Floats, Floats, Floats]:
     """Air [degC] after the piece, heat given [Wh], hours with the setpoint held (0 unless ``counted``).
 
-    To the setpoint first, then on it.
+    Most neither need heat nor reach the setpoint, or stand on it: only the others are worked through.
     """
+    free = node.rest_c(0.0)
+    end = _drift(node, air, free, hours)
+    need_w = node.ua_w_per_k * (setpoint - free)
+    stands = (air == setpoint) & (need_w >= 0) & (need_w <= node.heat_max_w)
+    end = np.where(stands, setpoint, end)
+    heat_wh = np.asarray(np.where(stands, need_w, 0.0) * hours)
+    held = np.asarray(np.zeros_like(end) + hours * counted)
+    rest = np.asarray(~stands & ((air < setpoint) | (end < setpoint)))
+    if rest.any():
+        length = hours if np.ndim(hours) == 0 else np.broadcast_to(hours, air.shape)[rest]
+        part = Air(node.ua_w_per_k, node.capacity_wh_per_k, node.source_w[rest], node.heat_max_w[rest])
+        end[rest], heat_wh[rest], held[rest] = _worked_through(part, air[rest], setpoint[rest], length, counted)
+    return end, heat_wh, held
+
+
+def _worked_through(
+    node: Air, air: Floats, setpoint: Floats, hours: Floats, counted: bool
+) -> tuple[Floats, Floats, Floats]:
+    """To the setpoint first, then on it."""
     free = node.rest_c(0.0)
     first_w = np.where(air < setpoint, node.heat_max_w, 0.0)
     first_rest = free + first_w / node.ua_w_per_k

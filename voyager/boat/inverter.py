@@ -5,6 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from voyager.boat.broken_line import along
+
 Floats = NDArray[np.float64]
 EUROPEAN_WEIGHTS = ((0.05, 0.03), (0.10, 0.06), (0.20, 0.13), (0.30, 0.10), (0.50, 0.48), (1.00, 0.20))
 """(share of rated load, weight): the European efficiency, Joint Research Centre, Ispra."""
@@ -35,8 +37,7 @@ def efficiency(inverter: Inverter, ac_w: ArrayLike) -> Floats:
     load = np.asarray(ac_w, dtype=float)
     if not inverter.efficiency_by_load or not inverter.max_w:
         return np.full_like(load, inverter.efficiency)
-    shares, efficiencies = zip(*sorted(inverter.efficiency_by_load), strict=True)
-    return np.asarray(np.interp(load / inverter.max_w, shares, efficiencies))
+    return along(inverter.efficiency_by_load, load / inverter.max_w)
 
 
 def european_efficiency(inverter: Inverter) -> float:

@@ -10,10 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from voyager.boat.cabin import (
-    Comfort,
     Heater,
-    Piece,
-    air_setpoint_c,
     cop,
     people_w,
     step,
@@ -22,6 +19,7 @@ from voyager.boat.cabin import (
 )
 from voyager.boat.inverter import Inverter, dc_w, efficiency, is_on, unserved_w
 from voyager.boat.vessel import Vessel
+from voyager.energy.wishes import Wish
 
 Floats = NDArray[np.float64]
 OFF = "off"
@@ -90,16 +88,16 @@ def _thrift(vessel: Vessel, heater: Heater) -> float:
 
 def loads(
     vessel: Vessel,
-    comfort: Comfort,
-    pieces: list[Piece],
+    wishes: list[Wish],
     *,
     local_hour: NDArray[np.int64],
     outside_c: Floats,
     glass_w_m2: Floats,
     air_c: Floats,
     structure_c: Floats | None,
+    first: int = 0,
 ) -> Loads:
-    """Loads of the hours of one day (or the part of it that ``pieces`` covers) at one comfort step.
+    """Loads of the hours that ``wishes`` cover, the first of them the day's step ``first``.
 
     ``outside_c`` and ``glass_w_m2`` (..., H); ``local_hour`` (H,); ``air_c`` and ``structure_c`` (...) at the start.
     """
@@ -109,7 +107,7 @@ def loads(
     heat_max = sum((g * lim for g, (_, lim) in zip(per_watt, limits, strict=True)), np.zeros_like(outside_c))
     gain = _gains(vessel, alternating, glass_w_m2)
     heat, warm, asked, low, air, air_c, structure_c = _cabin(
-        vessel, pieces, outside_c, gain, np.asarray(heat_max), air_c, structure_c
+        vessel, wishes, first, outside_c, gain, np.asarray(heat_max), air_c, structure_c
     )
     heating, heater_ac = _dispatch(heat, per_watt, limits)
     inverter_loss = _inverter_loss(vessel.inverter, alternating, heater_ac)
@@ -127,7 +125,8 @@ def _gains(vessel: Vessel, alternating_w: Floats, glass_w_m2: Floats) -> Floats:
 
 def _cabin(
     vessel: Vessel,
-    pieces: list[Piece],
+    wishes: list[Wish],
+    first: int,
     outside_c: Floats,
     gain_w: Floats,
     heat_max_w: Floats,
@@ -136,29 +135,28 @@ def _cabin(
 ) -> tuple[Floats, Floats, Floats, Floats, Floats, Floats, Floats | None]:
     heat, warm, asked = np.zeros_like(outside_c), np.zeros_like(outside_c), np.zeros_like(outside_c)
     low, air = np.full_like(outside_c, np.inf), np.zeros_like(outside_c)
-    for piece in pieces:
-        h = piece.hour
-        setpoint = air_setpoint_c(vessel.heaters, piece.setpoint_c) if piece.asked else piece.setpoint_c
+    for wish in wishes:
+        h = wish.hour - first
         done = step(
             vessel.cabin,
             air_c,
             structure_c,
             outside_c[..., h],
             gain_w[..., h],
-            setpoint,
+            wish.setpoint_c,
             heat_max_w[..., h],
-            piece.hours,
-            piece.asked,
+            wish.hours,
+            wish.counted,
         )
         air_c, structure_c = done.air_c, done.structure_c
         heat[..., h] += done.heat_kwh * 1e3
         air[..., h] = air_c
-        if piece.asked:
-            asked[..., h] += piece.hours
-            kept = np.where(air_c >= setpoint - 0.05, piece.hours, 0.0) if piece.grace else done.held_h
-            warm[..., h] += kept
-            if not piece.grace:
-                low[..., h] = np.minimum(low[..., h], air_c)
+        if wish.counted:
+            asked[..., h] += wish.hours * wish.asked
+            kept = np.where(wish.grace & (air_c >= wish.setpoint_c - 0.05), wish.hours, 0.0)
+            warm[..., h] += wish.asked * np.where(wish.grace, kept, done.held_h)
+            lowest = np.where(wish.grace | (wish.asked == 0), np.inf, air_c)
+            low[..., h] = np.minimum(low[..., h], lowest)
     return heat, warm, asked, low, air, air_c, structure_c
 
 

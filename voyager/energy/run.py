@@ -1,16 +1,16 @@
 """The simulator: part of a day, hour by hour, for many members at once."""
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from voyager.boat.battery import blocked, cell_step_c, floor_kwh
-from voyager.boat.cabin import Comfort, Piece
 from voyager.boat.vessel import Vessel
 from voyager.energy.ledger import Ledger
 from voyager.energy.loads import Loads, hotel_unserved_w, loads
-from voyager.energy.step import Flows, Hour, hour
+from voyager.energy.step import Flows, charges_before, hour
+from voyager.energy.wishes import Wish
 
 Floats = NDArray[np.float64]
 
@@ -28,7 +28,7 @@ class State:
 @dataclass(frozen=True)
 class Track:
     """A day of every member by hour step: (member, H) sun on the panels, air and pane where the boat is, W and degC;
-    (H,) propulsion at the battery, most of the charger (0 unplugged), civil hour."""
+    propulsion at the battery and most of the charger (0 unplugged), (H,) or (member, H); (H,) civil hour."""
 
     solar_w: Floats
     outside_c: Floats
@@ -39,50 +39,66 @@ class Track:
 
 
 def run(
-    vessel: Vessel, track: Track, comfort: Comfort, pieces: list[Piece], first: int, last: int, state: State
+    vessel: Vessel, track: Track, wishes: list[Wish], first: int, last: int, state: State
 ) -> tuple[Ledger, State]:
-    """Steps ``first`` to ``last`` (exclusive) of a day at one comfort step; ``pieces`` of the whole day at it."""
+    """Steps ``first`` to ``last`` (exclusive) of a day; ``wishes`` of the whole day, one step's or each member's own.
+
+    Loads and cells do not depend on the charge; what it is before each hour is found first, then all hours of all
+    members are added up in the one place where energy is.
+    """
+    hours = slice(first, last)
     part = loads(
         vessel,
-        comfort,
-        [p for p in pieces if first <= p.hour < last],
-        local_hour=track.local_hour,
-        outside_c=track.outside_c,
-        glass_w_m2=track.glass_w_m2,
+        [w for w in wishes if first <= w.hour < last],
+        local_hour=track.local_hour[hours],
+        outside_c=track.outside_c[:, hours],
+        glass_w_m2=track.glass_w_m2[:, hours],
         air_c=state.air_c,
         structure_c=state.structure_c,
+        first=first,
     )
-    charge, cell, rows, floors = state.charge_kwh, state.cell_c, [], []
-    for h in range(first, last):
-        done = hour(vessel.battery, vessel.shore, charge, _flows(vessel, track, part, cell, h))
-        charge, floor = done.charge_kwh, np.asarray(floor_kwh(vessel.battery, cell))
-        rows.append(done)
-        floors.append(floor)
-        cell = cell_step_c(cell, track.outside_c[:, h], 1.0)
-    hours = slice(first, last)
-    energies = {f.name: np.stack([getattr(row, f.name) for row in rows], axis=1) for f in fields(Hour)}
-    energies["unserved_kwh"] += hotel_unserved_w(vessel, track.local_hour[hours]) / 1e3
+    cells = _cells(state.cell_c, track.outside_c[:, hours])
+    flows = _flows(vessel, track, part, cells[:, :-1], hours)
+    before = charges_before(vessel.battery, state.charge_kwh, flows)
+    done = hour(vessel.battery, vessel.shore, before, flows)
     ledger = Ledger(
-        **energies,
-        air_c=part.air_c[:, hours],
-        warm_h=part.warm_h[:, hours],
-        asked_h=part.asked_h[:, hours],
-        low_c=part.low_c[:, hours],
-        floor_kwh=np.stack(floors, axis=1),
+        done.charge_kwh,
+        done.solar_kwh,
+        done.shore_kwh,
+        done.propulsion_kwh,
+        done.hotel_kwh,
+        done.heating_kwh,
+        done.loss_kwh,
+        done.spilled_kwh,
+        done.unserved_kwh + hotel_unserved_w(vessel, track.local_hour[hours]) / 1e3,
+        part.air_c,
+        part.warm_h,
+        part.asked_h,
+        part.low_c,
+        np.asarray(floor_kwh(vessel.battery, cells[:, :-1])),
     )
-    return ledger, State(charge, part.air_c[:, last - 1], part.structure_c, cell)
+    return ledger, State(done.charge_kwh[:, -1], part.air_c[:, -1], part.structure_c, cells[:, -1])
 
 
-def _flows(vessel: Vessel, track: Track, part: Loads, cell_c: Floats, h: int) -> Flows:
+def _cells(cell_c: Floats, outside_c: Floats) -> Floats:
+    """Lagged outside air at the start of every step and after the last, (member, hours + 1)."""
+    out = np.empty((len(outside_c), outside_c.shape[1] + 1))
+    out[:, 0] = cell_c
+    for h in range(outside_c.shape[1]):
+        out[:, h + 1] = cell_step_c(out[:, h], outside_c[:, h], 1.0)
+    return out
+
+
+def _flows(vessel: Vessel, track: Track, part: Loads, cell_c: Floats, hours: slice) -> Flows:
     cold = np.asarray(blocked(vessel.battery, cell_c))
     heater_w = cell_heater_w(vessel, cold)
     return Flows(
-        track.solar_w[:, h],
-        np.broadcast_to(track.propulsion_w[h], cold.shape),
-        part.hotel_w[:, h] + heater_w,
-        part.heating_w[:, h],
-        part.inverter_loss_w[:, h],
-        np.broadcast_to(track.charger_w[h], cold.shape),
+        track.solar_w[:, hours],
+        np.broadcast_to(track.propulsion_w[..., hours], cold.shape),
+        part.hotel_w + heater_w,
+        part.heating_w,
+        part.inverter_loss_w,
+        np.broadcast_to(track.charger_w[..., hours], cold.shape),
         cold & (heater_w <= 0),
     )
 

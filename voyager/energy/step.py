@@ -64,9 +64,9 @@ def hour(battery: Battery, shore: ShoreCharger, charge_kwh: Floats, flows: Flows
     accept_w = np.where(
         flows.blocked, 0.0, np.minimum(battery.charge_max_w, room_kwh / battery.charge_efficiency / hours * 1e3)
     )
-    charger_w = np.clip(load_w + accept_w - flows.solar_w, 0.0, flows.charger_w)
+    charger_w = np.minimum(np.maximum(load_w + accept_w - flows.solar_w, 0.0), flows.charger_w)
     net_w = flows.solar_w + charger_w - load_w
-    taken_w = np.clip(net_w, 0.0, accept_w)
+    taken_w = np.minimum(np.maximum(net_w, 0.0), accept_w)
     spilled_w = np.maximum(net_w, 0.0) - taken_w
     asked_w = np.maximum(-net_w, 0.0)
     drawn_w = np.minimum(asked_w, np.minimum(battery.discharge_max_w, _available_w(battery, charge_kwh, hours)))
@@ -88,6 +88,23 @@ def hour(battery: Battery, shore: ShoreCharger, charge_kwh: Floats, flows: Flows
         spilled_w * kwh,
         unserved_w * kwh,
     )
+
+
+def charges_before(battery: Battery, charge_kwh: Floats, flows: Flows) -> Floats:
+    """Charge before each of consecutive hours (member, hour) from that before the first one (member,).
+
+    What ``hour`` makes of one hour is a shift by the unclamped change with the charger at its most, held at the ceiling
+    (or where it stood, if above) and at empty.
+    """
+    load_w = flows.propulsion_w + flows.hotel_w + flows.heating_w + flows.inverter_loss_w
+    change = unclamped_kwh(battery, flows.solar_w + flows.charger_w - load_w, flows.blocked)
+    out = np.empty_like(change)
+    out[:, 0] = charge_kwh
+    for h in range(change.shape[1] - 1):
+        now = out[:, h]
+        top = np.maximum(now, battery.ceiling_kwh)
+        np.maximum(np.minimum(now + change[:, h], top), 0.0, out=out[:, h + 1])
+    return out
 
 
 def _available_w(battery: Battery, charge_kwh: Floats, hours: float) -> Floats:

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from voyager.energy.ledger import Ledger
 from voyager.energy.run import State, Track, run
+from voyager.energy.wishes import wishes
 from voyager.planner.actions import Built
 from voyager.planner.frame import Frame, pieces_of
 from voyager.planner.policy import Choice, Policy
@@ -57,8 +58,7 @@ def live(
     frame: Frame, track: Track, day: int, step: int, first: int, last: int, state: State
 ) -> tuple[Ledger, State]:
     """Steps ``first`` to ``last`` of a day at one comfort step, by the simulator."""
-    pieces = pieces_of(frame, day, step)
-    return run(frame.vessel, track, frame.vessel.comfort[step], pieces, first, last, state)
+    return run(frame.vessel, track, wishes(frame.vessel, pieces_of(frame, day, step)), first, last, state)
 
 
 def evening_choice(policy: Policy, built: Built, day: int, stop: int, charge_kwh: float) -> tuple[int, bool]:

@@ -14,12 +14,13 @@ from voyager.boat.cabin import Piece
 from voyager.boat.comfort import comfort_pieces
 from voyager.boat.inverter import charger_output_w
 from voyager.boat.vessel import Vessel
+from voyager.energy.climate import Climate, climate
 from voyager.energy.loads import Loads, loads, steady_air_c
 from voyager.energy.run import cell_heater_w
 from voyager.energy.solar import Mount, PanelTable, glass_w_m2, panel_table
 from voyager.energy.way import StationAt, Way, build_way
-from voyager.energy.climate import Climate, climate
 from voyager.energy.weather import Stations, Weather, weather_of
+from voyager.energy.wishes import wishes
 from voyager.planner.kinds import kinds_of
 from voyager.planner.windows import Windows, windows
 from voyager.route.calendar import Days, days
@@ -267,8 +268,7 @@ def _all_days(
         at = np.asarray([d for d, k in enumerate(keys) if k == key])
         part = loads(
             vessel,
-            vessel.comfort[number],
-            comfort_pieces(vessel.comfort[number], calendar.local_min[at[0]], key[1]),
+            wishes(vessel, comfort_pieces(vessel.comfort[number], calendar.local_min[at[0]], key[1])),
             local_hour=calendar.local_hour[at[0]],
             outside_c=outside[at],
             glass_w_m2=pane[at],
