@@ -16,6 +16,7 @@ FIELDS = (
     "start", "end", "days", "lands", "step", "pace", "cost", "arrives", "add", "cap", "poor_add", "poor_cap",
     "poor_low_add", "poor_low_cap", "from_kwh", "below_kwh", "arrive_h", "hours", "kwh",
 )  # fmt: skip
+BY_SKY = ("add", "cap", "poor_add", "poor_cap", "poor_low_add", "poor_low_cap", "from_kwh")
 INTS, BOOLS = ("start", "end", "days", "step", "pace"), ("lands", "arrives")
 
 
@@ -29,8 +30,7 @@ def morning(rows: list[dict[str, float]]) -> Morning:
     rows = sorted(rows, key=lambda row: row["start"])
     kinds = dict.fromkeys(INTS, np.int64) | dict.fromkeys(BOOLS, np.bool_)
     arrays = {name: np.asarray([row.get(name, 0) for row in rows], dtype=kinds.get(name, float)) for name in FIELDS}
-    arrays["add"], arrays["cap"] = arrays["add"][None], arrays["cap"][None]
-    return Morning(**arrays)
+    return Morning(**arrays | {name: arrays[name][None] for name in BY_SKY})
 
 
 @st.composite
@@ -74,7 +74,7 @@ def _numbers(draw: st.DrawFn, low: int, high: int, shape: tuple[int, ...]) -> np
 
 @st.composite
 def _refuge(draw: st.DrawFn, stops: int, top: int) -> Refuge:
-    zeros = np.zeros(stops)
+    zeros = np.zeros((1, stops))
     end = np.asarray([draw(st.integers(-1, stops - 1)) for _ in range(stops)], dtype=np.int64)
     return Refuge(
         end,
@@ -82,8 +82,8 @@ def _refuge(draw: st.DrawFn, stops: int, top: int) -> Refuge:
         draw(_numbers(0, PARTS, (stops,))) / PARTS,
         draw(_numbers(-4, 1, (1, stops))),
         draw(_numbers(0, top, (1, stops))),
-        draw(_numbers(0, 3, (stops,))),
-        draw(_numbers(1, 6, (stops,))),
+        draw(_numbers(0, 3, (1, stops))),
+        draw(_numbers(1, 6, (1, stops))),
         draw(_numbers(-2, 2, (1, stops))),
         draw(_numbers(0, top, (1, stops))),
         (zeros, zeros, zeros, zeros),
@@ -130,6 +130,6 @@ def problems(draw: st.DrawFn, most_days: int = MOST_DAYS, most_stops: int = MOST
 
 def _asked(one: Morning, stop: int) -> Morning:
     """A night asked for at ``stop``: it can only be left by staying on, which ends at the stop behind it."""
-    rows = [{name: np.atleast_2d(getattr(one, name))[0][k] for name in FIELDS} for k in range(len(one.start))]
+    rows = [{name: np.atleast_2d(getattr(one, name))[0, k] for name in FIELDS} for k in range(len(one.start))]
     kept = [row for row in rows if row["start"] != stop or row["pace"] < 0]
     return morning([row | {"end": stop + 1} if row["start"] == stop else row for row in kept]) if kept else one

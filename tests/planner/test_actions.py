@@ -71,8 +71,8 @@ def _promise_kept(frame: Frame, built: Built, day: int, a: int, charge: float, *
     acts, at = built.problem.mornings[day], built.stops.mooring
     start, end = int(at[acts.start[a]]), int(at[acts.end[a]])
     floor = max(float(frame.weather.floor_kwh[day, frame.mooring_station[m]]) for m in (start, end))
-    low = min(charge + acts.poor_low_add[a], acts.poor_low_cap[a])
-    evening = min(charge + acts.poor_add[a], acts.poor_cap[a])
+    low = min(charge + acts.poor_low_add[0, a], acts.poor_low_cap[0, a])
+    evening = min(charge + acts.poor_add[0, a], acts.poor_cap[0, a])
     need = floor if plug_is_enough else floor + float(heating_reserve_kwh(frame, day)[end, acts.step[a]])
     return bool(low >= floor - 1e-6 and evening >= need - 1e-6)
 
@@ -85,7 +85,7 @@ def test_actions_are_held_from_exactly_the_charge_that_keeps_the_promise() -> No
         acts = built.problem.mornings[day]
         for a in np.flatnonzero(acts.pace >= 0):
             enough = bool(plugs[at[acts.end[a]]])
-            least = float(acts.from_kwh[a])
+            least = float(acts.from_kwh[0, a])
             assert _promise_kept(frame, built, day, a, least + 1e-4, plug_is_enough=enough)
             assert not _promise_kept(frame, built, day, a, least - 2e-4, plug_is_enough=enough)
             assert acts.below_kwh[a] == np.inf
@@ -111,8 +111,8 @@ def test_staying_at_a_plug_takes_the_floor_alone_below_0_93_of_the_ceiling() -> 
     low = next(a for a in rows if acts.below_kwh[a] < np.inf)
     high = next(a for a in rows if acts.below_kwh[a] == np.inf)
     assert acts.below_kwh[low] == pytest.approx(edge)
-    assert acts.from_kwh[high] >= edge - 1e-9
-    least = float(acts.from_kwh[low])
+    assert acts.from_kwh[0, high] >= edge - 1e-9
+    least = float(acts.from_kwh[0, low])
     assert _promise_kept(frame, built, 3, low, least + 1e-4, plug_is_enough=True)
     assert not _promise_kept(frame, built, 3, low, least - 2e-4, plug_is_enough=True)
     assert not _promise_kept(frame, built, 3, low, least + 0.1, plug_is_enough=False)
@@ -125,8 +125,8 @@ def test_staying_without_a_plug_has_one_band_and_the_whole_promise() -> None:
     assert len(stays) > 5
     for a in stays:
         assert acts.below_kwh[a] == np.inf
-        assert _promise_kept(frame, built, 1, a, float(acts.from_kwh[a]) + 1e-4, plug_is_enough=False)
-        assert not _promise_kept(frame, built, 1, a, float(acts.from_kwh[a]) - 2e-4, plug_is_enough=False)
+        assert _promise_kept(frame, built, 1, a, float(acts.from_kwh[0, a]) + 1e-4, plug_is_enough=False)
+        assert not _promise_kept(frame, built, 1, a, float(acts.from_kwh[0, a]) - 2e-4, plug_is_enough=False)
 
 
 def test_a_forced_night_is_left_only_by_staying() -> None:
@@ -204,7 +204,7 @@ def test_more_reserve_nights_hold_less() -> None:
     def least(built: Built) -> dict[tuple[int, ...], float]:
         acts = built.problem.mornings[1]
         keys = zip(acts.start.tolist(), acts.end.tolist(), acts.pace.tolist(), acts.below_kwh.tolist(), strict=True)
-        return dict(zip(keys, acts.from_kwh.tolist(), strict=True))
+        return dict(zip(keys, acts.from_kwh[0].tolist(), strict=True))
 
     low, high = least(one), least(three)
     assert set(high) <= set(low)

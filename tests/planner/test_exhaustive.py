@@ -55,7 +55,7 @@ class Search:
         """(cost from here on, action): every held action; where there is none, what the order of resort says."""
         acts, held = self.problem.mornings[day], []
         for a in range(len(acts.start)):
-            if acts.start[a] != stop or not acts.from_kwh[a] <= charge < acts.below_kwh[a]:
+            if acts.start[a] != stop or not acts.from_kwh[0, a] <= charge < acts.below_kwh[a]:
                 continue
             after = self.after(charge, acts.add[0, a], acts.cap[0, a])
             last, end = day + int(acts.days[a]), int(acts.end[a])
@@ -65,9 +65,9 @@ class Search:
 
     def _refuge(self, day: int, stop: int, charge: float) -> float:
         refuge = self.problem.refuges[day]
-        if refuge.end[stop] >= 0 and charge >= refuge.reach_kwh[stop]:
+        if refuge.end[stop] >= 0 and charge >= refuge.reach_kwh[0, stop]:
             after = self.after(charge, refuge.add[0, stop], refuge.cap[0, stop])
-            price = refuge.cost[stop] + (NOT_HELD_PRICE if charge < refuge.held_kwh[stop] else 0.0)
+            price = refuge.cost[stop] + (NOT_HELD_PRICE if charge < refuge.held_kwh[0, stop] else 0.0)
             return price + self.evening(day, int(refuge.end[stop]), after)
         after = self.after(charge, refuge.stay_add[0, stop], refuge.stay_cap[0, stop])
         return refuge.stay_cost[stop] + NOT_HELD_PRICE + self.evening(day, int(refuge.stay_end[stop]), after)
@@ -105,7 +105,7 @@ def realised(problem: Problem, search: Search, start_kwh: float) -> float:
             paid, day, stop, charge = paid + _resort(problem, day, stop, charge), *_fled(problem, day, stop, charge)
         else:
             acts, a = problem.mornings[day], choice.action
-            assert acts.from_kwh[a] <= charge < acts.below_kwh[a]
+            assert acts.from_kwh[0, a] <= charge < acts.below_kwh[a]
             paid, charge = paid + acts.cost[a], search.after(charge, acts.add[0, a], acts.cap[0, a])
             day, stop, landed = day + int(acts.days[a]), int(acts.end[a]), bool(acts.lands[a])
             if landed:
@@ -118,14 +118,14 @@ def realised(problem: Problem, search: Search, start_kwh: float) -> float:
 
 def _resort(problem: Problem, day: int, stop: int, charge: float) -> float:
     refuge = problem.refuges[day]
-    flees = refuge.end[stop] >= 0 and charge >= refuge.reach_kwh[stop]
-    held = flees and charge >= refuge.held_kwh[stop]
+    flees = refuge.end[stop] >= 0 and charge >= refuge.reach_kwh[0, stop]
+    held = flees and charge >= refuge.held_kwh[0, stop]
     return float(refuge.cost[stop] if flees else refuge.stay_cost[stop]) + (0.0 if held else NOT_HELD_PRICE)
 
 
 def _fled(problem: Problem, day: int, stop: int, charge: float) -> tuple[int, int, float]:
     refuge = problem.refuges[day]
-    if refuge.end[stop] >= 0 and charge >= refuge.reach_kwh[stop]:
+    if refuge.end[stop] >= 0 and charge >= refuge.reach_kwh[0, stop]:
         return day, int(refuge.end[stop]), Search.after(charge, refuge.add[0, stop], refuge.cap[0, stop])
     return day, int(refuge.stay_end[stop]), Search.after(charge, refuge.stay_add[0, stop], refuge.stay_cap[0, stop])
 
@@ -146,7 +146,7 @@ def test_values_equal_the_search_at_every_stop_and_charge(problem: Problem, day:
     for stop in range(problem.stops):
         for level, charge in enumerate(policy.levels_kwh):
             expected = search.morning(day, stop, float(charge))
-            assert policy.morning[day, stop, level] == pytest.approx(expected, abs=1e-9), (stop, charge)
+            assert policy.morning[day, 0, stop, level] == pytest.approx(expected, abs=1e-9), (stop, charge)
 
 
 @QUICK
@@ -162,7 +162,7 @@ def test_following_the_policy_costs_what_the_search_finds(problem: Problem, char
 def test_every_sequence_tried_out_costs_no_less(problem: Problem, charge: int) -> None:
     start = float(min(charge, problem.top_kwh))
     policy = solve(problem, levels(problem))
-    value = float(np.interp(start, policy.levels_kwh, policy.morning[0, 0]))
+    value = float(np.interp(start, policy.levels_kwh, policy.morning[0, 0, 0]))
     assert value == pytest.approx(Search(problem, remember=False).morning(0, 0, start), abs=1e-9)
 
 

@@ -52,7 +52,7 @@ def network(problem: Problem) -> Network:
     for day in range(problem.days):
         acts = problem.mornings[day]
         for a in range(len(acts.start)):
-            bounds = (max(0.0, float(acts.from_kwh[a])), min(top, float(acts.below_kwh[a])))
+            bounds = (max(0.0, float(acts.from_kwh[0, a])), min(top, float(acts.below_kwh[a])))
             if acts.start[a] != problem.destination:
                 ends = ((day, MORNING, int(acts.start[a])), (day, EVENING, int(acts.end[a])))
                 net.add(*ends, float(acts.cost[a]), bounds, float(acts.add[0, a]), float(acts.cap[0, a]))

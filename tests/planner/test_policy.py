@@ -66,14 +66,14 @@ def test_one_more_held_action_makes_no_state_in_which_something_was_held_dearer(
     before, after = (solve(p, levels(problem)) for p in (problem, replace(problem, mornings=tuple(days))))
     row, charge = int(acts.start[a]), before.levels_kwh
     mine = acts.start == row
-    held = ((charge[:, None] >= acts.from_kwh[mine]) & (charge[:, None] < acts.below_kwh[mine])).any(axis=1)
+    held = ((charge[:, None] >= acts.from_kwh[0, mine]) & (charge[:, None] < acts.below_kwh[mine])).any(axis=1)
     at = day % problem.days
-    assert (after.morning[at, row][held] <= before.morning[at, row][held] + 1e-9).all()
+    assert (after.morning[at, 0, row][held] <= before.morning[at, 0, row][held] + 1e-9).all()
 
 
 def test_at_the_destination_everything_is_over() -> None:
     policy = solve(_choice([{"pace": 0, "cost": 1.0}]), 11)
-    assert (policy.morning[:, 1] == 0).all()
+    assert (policy.morning[:, 0, 1] == 0).all()
 
 
 def _choice(rows: list[dict[str, float]], never: float = 30.0, *, freely: bool = False) -> Problem:
@@ -81,8 +81,8 @@ def _choice(rows: list[dict[str, float]], never: float = 30.0, *, freely: bool =
     base = {"start": 0, "end": 1, "cap": 10.0, "below_kwh": NOTHING}
     nought, none = np.zeros(2), np.full(2, -1)
     refuge = Refuge(
-        none, nought, nought + 1.0, nought[None], nought[None] + 10, nought, nought, nought[None], nought[None] + 10,
-        (nought, nought, nought, nought), (nought, nought, nought, nought), np.arange(2),
+        none, nought, nought + 1.0, nought[None], nought[None] + 10, nought[None], nought[None], nought[None],
+        nought[None] + 10, (nought[None],) * 4, (nought[None],) * 4, np.arange(2),
     )  # fmt: skip
     evening = Evening(
         np.zeros((2, 1)), np.zeros((1, 2, 1)), np.full((1, 2, 1), 10.0), np.zeros(2, bool), nought[None] + 5,
@@ -159,4 +159,4 @@ def test_rule_of_the_evening(charge: float, wanted: int, plug: bool, expected: t
 def test_more_levels_change_nothing_where_everything_is_in_whole_steps() -> None:
     problem = _choice([{"pace": 1, "cost": 2.0, "add": -3.0, "from_kwh": 3.0}])
     coarse, fine = solve(problem, 11), solve(problem, 41)
-    np.testing.assert_allclose(coarse.morning[0, 0], fine.morning[0, 0][::4], atol=1e-12)
+    np.testing.assert_allclose(coarse.morning[0, 0, 0], fine.morning[0, 0, 0][::4], atol=1e-12)

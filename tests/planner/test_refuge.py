@@ -92,9 +92,9 @@ def test_flight_takes_the_slowest_pace_and_its_own_energy() -> None:
     evening = int(frame.windows.evening[0, frame.mooring_station[2]])
     expected = -((pace_w + hull.underway_extra_w) * hours / 1e3 + 0.050 * evening) / 0.98
     assert refuge.add[0, 0] == pytest.approx(expected, abs=0.01)
-    assert refuge.reach_kwh[0] == pytest.approx(-expected, abs=0.01)
+    assert refuge.reach_kwh[0, 0] == pytest.approx(-expected, abs=0.01)
     floor = float(frame.weather.floor_kwh[0].max())
-    assert refuge.held_kwh[0] == pytest.approx(floor - expected, abs=0.01)
+    assert refuge.held_kwh[0, 0] == pytest.approx(floor - expected, abs=0.01)
 
 
 def _first_day(charge_percent: float, here: Voyage) -> tuple[object, str, str]:
@@ -126,9 +126,9 @@ def test_flight_is_held_from_the_charge_that_stays_above_the_floor() -> None:
     policy, refuge = solve(built.problem), built.problem.refuges[1]
     acts = built.problem.mornings[1]
     to_plug = acts.end == 2
-    edge = float(refuge.held_kwh[1])
-    assert (acts.from_kwh[(acts.start == 1) & ~to_plug] > 1e6).all()
-    assert float(acts.from_kwh[(acts.start == 1) & to_plug].min()) == pytest.approx(edge, abs=2e-4)
+    edge = float(refuge.held_kwh[0, 1])
+    assert (acts.from_kwh[0, (acts.start == 1) & ~to_plug] > 1e6).all()
+    assert float(acts.from_kwh[0, (acts.start == 1) & to_plug].min()) == pytest.approx(edge, abs=2e-4)
     below = choose(policy, 1, 1, edge - 1e-3)
     assert (below.flee, below.held, below.action) == (True, False, None)
     assert choose(policy, 1, 1, edge + 2e-3).held
@@ -157,9 +157,9 @@ def test_way_back_is_offered_on_the_second_morning_and_taken() -> None:
     _, built = _built(_canal({"One": 6.0}, km=60.0), days=3, **DARK)
     policy, refuge, stop = solve(built.problem), built.problem.refuges[1], 4
     assert refuge.end[stop] == 2
-    choice = choose(policy, 1, stop, float(refuge.reach_kwh[stop]) + 0.1)
+    choice = choose(policy, 1, stop, float(refuge.reach_kwh[0, stop]) + 0.1)
     assert (choice.flee, choice.action) == (True, None)
-    assert not choose(policy, 1, stop, float(refuge.reach_kwh[stop]) - 0.01).flee
+    assert not choose(policy, 1, stop, float(refuge.reach_kwh[0, stop]) - 0.01).flee
 
 
 def test_reserve_beyond_the_battery_is_refuge_without_a_plug() -> None:

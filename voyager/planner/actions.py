@@ -32,6 +32,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Row = dict[str, Any]
 PLUG_SHARE = 0.93
+BY_SKY = ("add", "cap", "poor_add", "poor_cap", "poor_low_add", "poor_low_cap", "from_kwh")
 FIELDS = ("start", "end", "step", "pace", "cost", "arrive_h", "hours", "kwh")
 
 
@@ -148,8 +149,7 @@ def _morning(parts: list[Row]) -> Morning:
     order = np.lexsort((whole["pace"], whole["start"]))
     order = order[np.isfinite(whole["from_kwh"][order])]
     arrays = {name: value[order] for name, value in whole.items()}
-    arrays["add"], arrays["cap"] = arrays["add"][None], arrays["cap"][None]
-    return Morning(**arrays)
+    return Morning(**arrays | {name: arrays[name][None] for name in BY_SKY})
 
 
 def _going(

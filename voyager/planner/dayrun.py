@@ -67,7 +67,7 @@ def evening_choice(policy: Policy, built: Built, day: int, stop: int, charge_kwh
     step, plugged = evening_step(evening, stop, charge_kwh, policy.problem.wanted)
     if plugged or not (policy.problem.plug_freely and evening.plug[stop]):
         return step, plugged
-    after = policy.morning[day + 1, stop]
+    after = policy.morning[day + 1, 0, stop]
     value = [
         float(np.interp(min(charge_kwh + add, cap), policy.levels_kwh, after))
         for add, cap in (
@@ -91,11 +91,11 @@ def poor_day(
     """Lowest and evening charge of what was chosen if the day turns out poor."""
     if choice.action is not None:
         acts, a = policy.problem.mornings[day], choice.action
-        low = min(charge + acts.poor_low_add[a], acts.poor_low_cap[a])
-        return float(low), float(min(charge + acts.poor_add[a], acts.poor_cap[a]))
+        low = min(charge + acts.poor_low_add[0, a], acts.poor_low_cap[0, a])
+        return float(low), float(min(charge + acts.poor_add[0, a], acts.poor_cap[0, a]))
     refuge = policy.problem.refuges[day]
     numbers = refuge.poor_go if choice.flee else refuge.poor_stay
-    add, cap, low_add, low_cap = (float(value[stop]) for value in numbers)
+    add, cap, low_add, low_cap = (float(value[0, stop]) for value in numbers)
     return min(charge + low_add, low_cap), min(charge + add, cap)
 
 

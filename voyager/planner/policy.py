@@ -22,7 +22,7 @@ TIE = 1e-5
 
 @dataclass(frozen=True)
 class Policy:
-    """Values by day, stop and level: ``morning`` (D+1,T,G) before the choice, ``evening`` (D,X,T,G) before the rule."""
+    """Values by day, stop and level: ``morning`` (D+1,Y,T,G) before the choice, ``evening`` (D,X,T,G) before the rule"""
 
     problem: Problem
     levels_kwh: Floats
@@ -40,7 +40,7 @@ def solve(problem: Problem, levels: int = LEVELS) -> Policy:
         evening[day, 0] = _evening_value(problem, problem.evenings[day], 0, morning[day + 1], grid)
         morning[day] = _morning_value(problem, day, evening, morning, grid)
         _arrived(morning[day], problem)
-    return Policy(problem, grid, morning, evening)
+    return Policy(problem, grid, morning[:, None], evening)
 
 
 def _arrived(values: Floats, problem: Problem) -> None:
@@ -111,7 +111,7 @@ def outcome(
 def _morning_value(problem: Problem, day: int, evening: Floats, morning: Floats, grid: Floats) -> Floats:
     acts = problem.mornings[day]
     values = outcome(problem, day, slice(None), evening, morning, grid)
-    held = (grid[None, :] >= acts.from_kwh[:, None] - 1e-9) & (grid[None, :] < acts.below_kwh[:, None] - 1e-9)
+    held = (grid[None, :] >= acts.from_kwh[0, :, None] - 1e-9) & (grid[None, :] < acts.below_kwh[:, None] - 1e-9)
     values = np.where(held, values, UNFIT)
     out = np.full((problem.stops, len(grid)), UNFIT)
     starts, first = np.unique(acts.start, return_index=True)
@@ -127,8 +127,8 @@ def refuge_value(problem: Problem, refuge: Refuge, evening: Floats, grid: Floats
     if not (refuge.end >= 0).any():
         return stay
     go = shifted(evening, grid, np.maximum(refuge.end, 0), refuge.add[0], refuge.cap[0]) + refuge.cost[:, None]
-    go = go + np.where(grid[None, :] < refuge.held_kwh[:, None] - 1e-9, NOT_HELD, 0.0)
-    reached = (refuge.end >= 0)[:, None] & (grid[None, :] >= refuge.reach_kwh[:, None] - 1e-9)
+    go = go + np.where(grid[None, :] < refuge.held_kwh[0, :, None] - 1e-9, NOT_HELD, 0.0)
+    reached = (refuge.end >= 0)[:, None] & (grid[None, :] >= refuge.reach_kwh[0, :, None] - 1e-9)
     return np.where(reached, go, stay)
 
 
@@ -147,7 +147,7 @@ def choose(policy: Policy, day: int, stop: int, charge_kwh: float) -> Choice:
     acts = policy.problem.mornings[day]
     first, last = np.searchsorted(acts.start, [stop, stop + 1])
     number = np.arange(first, last)
-    held = (charge_kwh >= acts.from_kwh[number] - 1e-9) & (charge_kwh < acts.below_kwh[number] - 1e-9)
+    held = (charge_kwh >= acts.from_kwh[0, number] - 1e-9) & (charge_kwh < acts.below_kwh[number] - 1e-9)
     number = number[held]
     if not len(number):
         return _refuge_choice(policy, day, stop, charge_kwh)
@@ -167,14 +167,14 @@ def _exact(policy: Policy, day: int, number: Ints, charge_kwh: float) -> Floats:
     for days, lands in ends:
         pick = (acts.days[number] == days) & (acts.lands[number] == lands)
         last = min(day + days, problem.days - 1)
-        values = policy.morning[last + 1] if lands else policy.evening[last, 0]
+        values = policy.morning[last + 1, 0] if lands else policy.evening[last, 0]
         out[pick] = at_charge(values, grid, acts.end[number[pick]], after[pick])
     return acts.cost[number] + out
 
 
 def _refuge_choice(policy: Policy, day: int, stop: int, charge_kwh: float) -> Choice:
     refuge = policy.problem.refuges[day]
-    if refuge.end[stop] >= 0 and charge_kwh >= refuge.reach_kwh[stop] - 1e-9:
-        held = bool(charge_kwh >= refuge.held_kwh[stop] - 1e-9)
+    if refuge.end[stop] >= 0 and charge_kwh >= refuge.reach_kwh[0, stop] - 1e-9:
+        held = bool(charge_kwh >= refuge.held_kwh[0, stop] - 1e-9)
         return Choice(None, held, True, float(np.nan))
     return Choice(None, False, False, float(np.nan))

@@ -1,7 +1,8 @@
 """The bare decision problem: what may be done each morning and evening, what it costs, what it does to the charge.
 
-Plain arrays, no boat and no weather: exhaustive search and a MILP solve the same object in the tests. The class
-axis is there from the start (X kinds of sky as the skipper knows them in the morning); one sky is one class.
+Plain arrays, no boat and no weather: exhaustive search and a MILP solve the same object in the tests. Y sky classes
+are what the skipper knows in the morning, X nodes the weather that comes of it, shared by all classes; one sky is one
+class with one node. What the poor day promises goes by class, what the charge does by node.
 """
 
 from dataclasses import dataclass, field
@@ -22,8 +23,10 @@ class Morning:
 
     ``start`` stop; ``end`` stop in the evening of day d + ``days``; ``lands`` True: in the morning after it instead;
     ``step`` of the ladder; ``pace`` number, -1 staying; ``cost`` in the aim's unit; ``arrives``: it makes fast at the
-    destination. The sky's map (X,A): end = min(s + add, cap). The poor day's four numbers (A,).
-    Held for ``from_kwh`` <= s < ``below_kwh``.
+    destination. The sky's map (X,A): end = min(s + add, cap). The poor day's four numbers (Y,A).
+    Held for ``from_kwh`` (Y,A) <= s < ``below_kwh``. ``fit``: chance that the sea allows it (1 where there is none);
+    each morning one uniform draw u for the whole boat, known before the choice, allows what has u < fit. ``trip``: row
+    in the day's trips, -1 staying.
     """
 
     start: Ints
@@ -45,16 +48,23 @@ class Morning:
     arrive_h: Floats
     hours: Floats
     kwh: Floats
+    fit: Floats = field(default_factory=lambda: np.ones(0))
+    trip: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
+
+    def __post_init__(self) -> None:
+        """No sea and no trips unless they are given."""
+        _fill(self, len(self.start))
 
 
 @dataclass(frozen=True)
 class Refuge:
     """What is done where nothing is held, by stop (T,): go to a plug (``end`` >= 0) or stay at ``off``.
 
-    ``add``, ``cap`` (X,T) the sky's map of going; ``stay_add``, ``stay_cap`` (X,T) of staying. ``reach_kwh``: charge
-    from which the plug is reached at all on a poor day; ``held_kwh``: from which charge stays above the floor.
-    ``poor_go``, ``poor_stay``: the poor day's four numbers (add, cap, low_add, low_cap), each (T,). ``stay_end``: where
-    a day of staying ends, the next stop where nights are asked for.
+    ``add``, ``cap`` (X,T) the sky's map of going; ``stay_add``, ``stay_cap`` (X,T) of staying. ``reach_kwh`` (Y,T):
+    charge from which the plug is reached at all on a poor day; ``held_kwh`` (Y,T): from which charge stays above the
+    floor. ``poor_go``, ``poor_stay``: the poor day's four numbers (add, cap, low_add, low_cap), each (Y,T).
+    ``stay_end``: where a day of staying ends, the next stop where nights are asked for. ``fit``: chance that the sea
+    allows the flight, as in ``Morning``; it stays where it does not. ``trip``: row in the day's flights, -1 none.
     """
 
     end: Ints
@@ -69,6 +79,19 @@ class Refuge:
     poor_go: tuple[Floats, Floats, Floats, Floats]
     poor_stay: tuple[Floats, Floats, Floats, Floats]
     stay_end: Ints
+    fit: Floats = field(default_factory=lambda: np.ones(0))
+    trip: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
+
+    def __post_init__(self) -> None:
+        """No sea and no flights unless they are given."""
+        _fill(self, len(self.end))
+
+
+def _fill(table: Morning | Refuge, count: int) -> None:
+    """``fit`` 1 and ``trip`` -1 where they were left out."""
+    for name, value in (("fit", 1.0), ("trip", -1)):
+        if getattr(table, name).size != count:
+            object.__setattr__(table, name, np.full(count, value))
 
 
 @dataclass(frozen=True)
@@ -92,7 +115,9 @@ class Evening:
 class Problem:
     """D mornings and evenings over T stops, the last one the destination; C steps, ``wanted`` the voyage's own.
 
-    ``never_cost`` (T,) or one for all: price of lying there at the horizon instead of having arrived.
+    ``never_cost`` (T,) or one for all: price of lying there at the horizon instead of having arrived. ``chance``
+    (D,Y,X) of the day's node given the morning's class; ``follow`` (D,X,Y) of tomorrow's class given today's node;
+    ``first`` (Y,) of the first morning's class. One class and one node unless they are given.
     """
 
     mornings: tuple[Morning, ...]
@@ -104,7 +129,25 @@ class Problem:
     wanted: int
     plug_freely: bool
     never_cost: Floats | float
-    weights: Floats = field(default_factory=lambda: np.ones(1))
+    chance: Floats = field(default_factory=lambda: np.ones((1, 1, 1)))
+    follow: Floats = field(default_factory=lambda: np.ones((1, 1, 1)))
+    first: Floats = field(default_factory=lambda: np.ones(1))
+
+    def __post_init__(self) -> None:
+        """Chances of every day, where they are told once for all."""
+        for name in ("chance", "follow"):
+            value = getattr(self, name)
+            object.__setattr__(self, name, np.broadcast_to(value, (self.days, *value.shape[1:])))
+
+    @property
+    def classes(self) -> int:
+        """Y, the kinds of morning that the skipper can tell."""
+        return int(self.chance.shape[1])
+
+    @property
+    def nodes(self) -> int:
+        """X, the kinds of day that can come."""
+        return int(self.chance.shape[2])
 
     @property
     def never(self) -> Floats:

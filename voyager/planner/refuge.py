@@ -1,5 +1,6 @@
 """Where nothing is held: the nearest plug, either way, at ``off`` and the slowest pace; else staying at ``off``."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -94,14 +95,20 @@ def build_refuge(
         price(weights, stay_days, zero, zero, zero),
         rounded(table["add"][at])[None],
         rounded(table["cap"][at])[None],
-        table["reach"][at],
-        table["held"][at],
+        table["reach"][at][None],
+        table["held"][at][None],
         rounded(off.add[at, 0])[None],
         rounded(off.cap[at, 0])[None],
-        (table["poor_add"][at], table["poor_cap"][at], table["poor_low_add"][at], table["poor_low_cap"][at]),
-        (off.add[at, poor], off.cap[at, poor], off.low_add[at, poor], off.low_cap[at, poor]),
+        _by_class(table[name][at] for name in ("poor_add", "poor_cap", "poor_low_add", "poor_low_cap")),
+        _by_class(value[at, poor] for value in (off.add, off.cap, off.low_add, off.low_cap)),
         stops.after_staying,
     )
+
+
+def _by_class(numbers: Iterable[Floats]) -> tuple[Floats, Floats, Floats, Floats]:
+    """The poor day's four numbers (T,) as those of one class (1,T)."""
+    add, cap, low_add, low_cap = (value[None] for value in numbers)
+    return add, cap, low_add, low_cap
 
 
 def _together(first: Trips, second: Trips) -> Trips:

@@ -28,7 +28,7 @@ def _held_reach(found: Outlook) -> NDArray[np.bool_]:
     stops, reach = found.built.stops, np.zeros(len(found.frame.route.moorings), dtype=bool)
     reach[0] = True
     for acts in found.built.problem.mornings:
-        go = (acts.from_kwh <= found.frame.ceiling_kwh) & reach[stops.mooring[acts.start]]
+        go = (acts.from_kwh[0] <= found.frame.ceiling_kwh) & reach[stops.mooring[acts.start]]
         reach[stops.mooring[acts.end[go]]] = True
     return reach
 
