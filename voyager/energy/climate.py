@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from voyager.route.calendar import Days
 from voyager.sky.air import air_climate, wind_mean_mps
-from voyager.sky.clearness import quantiles
+from voyager.sky.clearness import PROBABILITIES, quantiles
 from voyager.sky.days import WIND_POOR
 from voyager.sky.extra import extraterrestrial_kwh_m2
 
@@ -44,8 +44,8 @@ class Climate:
     """Distributions by day and station: clearness quantiles (D,S,16); air mean, sd, correlation with the score and
     yearly range (D,S); wind of a mean and of a poor day (D,S) m/s.
 
-    ``mean``, ``spread`` (D,): the day's score is N(mean, spread²) by the forecast, nan without one. ``wind_known``
-    (D,) m/s where forecast, nan elsewhere.
+    ``mean``, ``spread`` (D,): the day's score is N(mean, spread²) by the forecast, nan without one. ``wind_known_mps``
+    (D,) where forecast, nan elsewhere. ``wind_table`` (D,16): quantiles of the weather file's wind, None without.
     """
 
     table: Floats
@@ -58,16 +58,19 @@ class Climate:
     mean: Floats
     spread: Floats
     wind_known_mps: Floats
+    wind_table: Floats | None = None
 
-    @property
-    def centre(self) -> Floats:
-        """Mean score of each day (D,), 0 without a forecast."""
-        return np.nan_to_num(self.mean)
+    def calm(self, limit_mps: float) -> Floats:
+        """Share of the weather file's days (D,) with a mean wind of at most ``limit_mps``; 1 where it has none."""
+        if self.wind_table is None:
+            return np.ones(len(self.mean))
+        return np.asarray([np.interp(limit_mps, row, PROBABILITIES, left=0.0, right=1.0) for row in self.wind_table])
 
-    @property
-    def width(self) -> Floats:
-        """Standard deviation of each day's score (D,), 1 without a forecast."""
-        return np.where(np.isnan(self.spread), 1.0, self.spread)
+    def rank(self, wind_mps: Floats) -> Floats:
+        """Share of the weather file's days with no more wind than that of each member's day (M,D): its sea draw."""
+        table = np.zeros((len(self.mean), 1)) if self.wind_table is None else self.wind_table
+        days = zip(wind_mps.T, table, strict=True)
+        return np.asarray([np.interp(wind, row, PROBABILITIES, left=0.0, right=1.0) for wind, row in days]).T
 
 
 def climate(
@@ -133,7 +136,8 @@ def _of_record(base: Climate, record: "Record", days: Days) -> Climate:
     if own.wind_mps is None:
         return found
     gust = base.poor_wind_mps / base.wind_mps
-    return replace(found, wind_mps=everywhere(own.wind_mps), poor_wind_mps=everywhere(own.wind_mps) * gust)
+    wind = everywhere(own.wind_mps)
+    return replace(found, wind_mps=wind, poor_wind_mps=wind * gust, wind_table=own.wind_table)
 
 
 def _forecast(

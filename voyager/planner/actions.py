@@ -1,39 +1,36 @@
-"""From trips, stays and nights to the decision problem: prices, least charges, the rule of the evening."""
+"""From trips, stays and nights to the decision problem, for one sky or for many, from the same walks and chains."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
-from typing import Any
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
-from voyager.energy.maps import Chain
 from voyager.energy.passage import Passages
-from voyager.planner.aim import WEIGHTS, Weights, never_price, price
-from voyager.planner.effects import (
-    Lying,
-    heating_reserve_kwh,
-    lying,
-    promise,
-    propulsion_kwh,
-    rounded,
-    trip_chains,
-    trip_days,
-)
+from voyager.planner.aim import WEIGHTS, never_price
+from voyager.planner.effects import heating_reserve_kwh, lying
 from voyager.planner.frame import Frame
-from voyager.planner.overnight import night_legs, night_rows
+from voyager.planner.overnight import Crossing, NightLeg, crossings, night_legs, night_rows
 from voyager.planner.problem import Evening, Morning, Problem, Refuge
-from voyager.planner.refuge import back_trips, build_back, build_refuge, nearest_plugs, slowest_to_plug
-from voyager.planner.rules import Rules, allowed, lateness, missed, rules_of
+from voyager.planner.refuge import back_trips, build_back, build_refuge, flights, nearest_plugs
+from voyager.planner.rows import Row, evening, going_row, goings, morning, staying_rows, within
+from voyager.planner.rules import allowed, missed, rules_of
+from voyager.planner.scope import Scope, one_sky_scope, sea_of
 from voyager.planner.stops import Stops
 from voyager.planner.walks import Trips, Walker, blocks, build_walker, day_trips
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-Row = dict[str, Any]
-PLUG_SHARE = 0.93
-BY_SKY = ("add", "cap", "poor_add", "poor_cap", "poor_low_add", "poor_low_cap", "from_kwh")
-FIELDS = ("start", "end", "step", "pace", "cost", "arrive_h", "hours", "kwh")
+Tick = Callable[[float], None]
+
+
+@dataclass(frozen=True)
+class Journeys:
+    """What one morning's actions refer to: all trips ahead, all flights to a plug, the crossings that begin."""
+
+    trips: Trips
+    flights: Trips
+    crossings: tuple[Crossing, ...]
 
 
 @dataclass(frozen=True)
@@ -47,45 +44,52 @@ class Built:
     back: Walker | None
     reserve_kwh: Floats
     reached: NDArray[np.bool_]
+    journeys: tuple[Journeys, ...]
 
 
-def build_problem(frame: Frame, stops: Stops, tick: Callable[[float], None] = lambda share: None) -> Built:
-    """The problem of the frame's sky over all its days; ``tick`` hears the share done before each block of days."""
-    builder = _Builder(frame, stops)
+def build_problem(frame: Frame, stops: Stops | None = None, tick: Tick = lambda share: None) -> Built:
+    """The problem of the frame's one sky over all its days; ``stops`` other than the voyage's own where given."""
+    scope = one_sky_scope(frame)
+    if stops is not None:
+        scope = Scope(stops, scope.nodes, scope.poors, False, None)
+    return build_problems(frame, [scope], tick)[0]
+
+
+def build_problems(frame: Frame, scopes: list[Scope], tick: Tick = lambda share: None) -> list[Built]:
+    """The problems of all scopes; ``tick`` hears the share done before each block of days."""
+    builder = _Builder(frame, scopes)
     for first, count in blocks(len(frame.days.dates), len(frame.route.moorings)):
         tick(first / len(frame.days.dates))
         builder.block(first, count)
-    start_kwh = frame.vessel.battery.capacity_kwh * frame.voyage.charge_at_start_percent / 100
-    problem = Problem(
-        tuple(builder.mornings),
-        tuple(builder.refuges),
-        tuple(builder.evenings),
-        stops.count,
-        stops.count - 1,
-        max(frame.ceiling_kwh, start_kwh),
-        frame.wanted,
-        frame.voyage.shore_power == "any",
-        never_price(builder.weights, frame.voyage.by is not None) + missed(builder.rules, stops.mooring),
-    )
-    return Built(problem, stops, builder.ahead, builder.back, np.stack(builder.reserves), builder.reached)
+    return [builder.built(part) for part in builder.parts]
+
+
+@dataclass
+class _Part:
+    """One scope's problem while it grows."""
+
+    scope: Scope
+    mornings: list[Morning] = field(default_factory=list)
+    evenings: list[Evening] = field(default_factory=list)
+    refuges: list[Refuge] = field(default_factory=list)
 
 
 class _Builder:
     """Walks the days in blocks; a mooring is looked at from the first day on which it can have been reached."""
 
-    def __init__(self, frame: Frame, stops: Stops) -> None:
-        self.frame, self.stops = frame, stops
+    def __init__(self, frame: Frame, scopes: list[Scope]) -> None:
+        self.frame, self.parts = frame, [_Part(scope) for scope in scopes]
         self.weights = WEIGHTS[frame.voyage.aim]
         self.ahead, self.back = build_walker(frame), build_back(frame)
-        self.rules, self.furthest, self.plugs = rules_of(frame), _furthest(stops), nearest_plugs(frame)
+        self.rules, self.plugs = rules_of(frame), nearest_plugs(frame)
+        self.seas = [sea_of(frame, scope.drawn) for scope in scopes]
+        self.furthest = np.max([scope.furthest for scope in scopes], axis=0)
         self.number = np.arange(len(frame.route.moorings))
         self.km = np.asarray([m.km for m in frame.route.moorings])
         self.reached = self.number == 0
         self.night_legs = night_legs(frame)
-        self.mornings: list[Morning] = []
-        self.evenings: list[Evening] = []
-        self.refuges: list[Refuge] = []
         self.reserves: list[Floats] = []
+        self.journeys: list[Journeys] = []
 
     def block(self, first: int, count: int) -> None:
         near = self.km <= self.km[self.reached].max() + self.ahead.reach_km(first, count)
@@ -107,137 +111,53 @@ class _Builder:
         return self.back, self.back.block(first, count, starts), starts
 
     def day(self, day: int, trips: Trips, behind: Trips | None) -> None:
-        frame, stops, weights = self.frame, self.stops, self.weights
-        lain, reserve = lying(frame, day), heating_reserve_kwh(frame, day)
+        frame, weights = self.frame, self.weights
+        lain, reserve, gone = lying(frame, day), heating_reserve_kwh(frame, day), goings(frame, day, trips)
+        flown = flights(frame, day, trips, behind, self.plugs)
+        over = self._crossings(day)
         self.reserves.append(reserve)
-        parts = [_going(frame, stops, day, trips, reserve, self.rules, weights)]
-        parts += _staying(frame, stops, day, lain, reserve, weights) + self._night_rows(day)
-        self.mornings.append(_morning(parts))
-        self.evenings.append(_evening(frame, stops, day, lain, reserve, weights))
-        ways = (slowest_to_plug(trips, self.plugs), behind)
-        self.refuges.append(build_refuge(frame, stops, day, ways, lain, weights))
+        self.journeys.append(Journeys(trips, flown.trips, tuple(c for leg in over.values() for c in leg)))
+        for part, sea in zip(self.parts, self.seas, strict=True):
+            scope = part.scope
+            rows = [
+                going_row(frame, scope, sea, day, within(scope, one), reserve, self.rules, weights) for one in gone
+            ]
+            rows += staying_rows(frame, scope, day, lain, reserve, weights)
+            part.mornings.append(morning(rows + self._night_rows(scope, day, over, sea.fit[day])))
+            part.evenings.append(evening(frame, scope, day, lain, reserve, weights))
+            part.refuges.append(build_refuge(frame, scope, sea, day, flown, lain, weights))
         self.reached[trips.end] = True
 
+    def _crossings(self, day: int) -> dict[NightLeg, list[Crossing]]:
+        """Crossings that begin on this morning, by leg."""
+        legs = [leg for leg in self.night_legs if self.reached[leg[1]]]
+        over = {leg: crossings(self.ahead, day, *leg) for leg in legs}
+        for leg, found in over.items():
+            self.reached[leg[2]] |= bool(found)
+        return over
 
-    def _night_rows(self, day: int) -> list[Row]:
-        """Crossings that begin on this morning."""
-        rows: list[Row] = []
-        for leg in self.night_legs:
-            if self.reached[leg[1]]:
-                rows += night_rows(self.ahead, self.stops, day, leg, self.rules, self.weights)
-                self.reached[leg[2]] |= bool(rows)
+    def _night_rows(self, scope: Scope, day: int, over: dict[NightLeg, list[Crossing]], fit: Floats) -> list[Row]:
+        rows, first = [], 0
+        for leg, found in over.items():
+            rows += night_rows(self.frame, scope, day, found, first, float(fit[leg[0]]), self.rules, self.weights)
+            first += len(found)
         return rows
 
-
-def _furthest(stops: Stops) -> Ints:
-    """The furthest mooring that a day from each mooring may end at: the next one that asks for nights."""
-    count = len(stops.first)
-    out = np.full(count, count - 1, dtype=np.int64)
-    following = count - 1
-    for number in range(count - 1, -1, -1):
-        out[number] = following
-        following = number if stops.must_stop[number] else following
-    return out
-
-
-def _morning(parts: list[Row]) -> Morning:
-    """The actions of one morning in order of start and pace, without those that nothing holds."""
-    for part in parts:
-        part.setdefault("days", np.zeros(len(part["start"]), dtype=np.int64))
-        part.setdefault("lands", np.zeros(len(part["start"]), dtype=bool))
-    whole = {name: np.concatenate([part[name] for part in parts]) for name in parts[0]}
-    order = np.lexsort((whole["pace"], whole["start"]))
-    order = order[np.isfinite(whole["from_kwh"][order])]
-    arrays = {name: value[order] for name, value in whole.items()}
-    return Morning(**arrays | {name: arrays[name][None] for name in BY_SKY})
-
-
-def _going(
-    frame: Frame, stops: Stops, day: int, trips: Trips, reserve: Floats, rules: Rules, weights: Weights
-) -> Row:
-    """The trips at the voyage's step, and the slowest of each at every step below it."""
-    slowest, lower = _slowest(trips), range(frame.wanted + 1, len(frame.vessel.comfort))
-    chains = trip_chains(frame, day, trips, [frame.wanted])
-    rows = [_going_at(frame, stops, day, trips, frame.wanted, chains[0], reserve, rules, weights)]
-    for step, chain in zip(lower, trip_chains(frame, day, slowest, lower), strict=True):
-        rows.append(_going_at(frame, stops, day, slowest, step, chain, reserve, rules, weights))
-    return {name: np.concatenate([row[name] for row in rows]) for name in rows[0]}
-
-
-def _slowest(trips: Trips) -> Trips:
-    """The slowest trip from each start to each end: where comfort is given up it is to save energy."""
-    _, first = np.unique(trips.start * (trips.end.max(initial=0) + 1) + trips.end, return_index=True)
-    return replace(trips, **{name: value[first] for name, value in vars(trips).items()})
-
-
-def _going_at(
-    frame: Frame,
-    stops: Stops,
-    day: int,
-    trips: Trips,
-    step: int,
-    chain: Chain,
-    reserve: Floats,
-    rules: Rules,
-    weights: Weights,
-) -> Row:
-    arrives = trips.end == len(frame.route.moorings) - 1
-    hours = trips.hours
-    floor = np.maximum(*(frame.weather.floor_kwh[day, frame.mooring_station[m]] for m in (trips.start, trips.end)))
-    need = floor + np.where(frame.plugs_w[trips.end] > 0, 0.0, reserve[trips.end, step])
-    kwh = propulsion_kwh(frame, trips.kwh, hours)
-    cost = price(weights, trip_days(frame, day, trips), hours, kwh, np.full(len(hours), float(step - frame.wanted)))
-    cost = cost + lateness(rules, trips.start, trips.end, day, arrives)
-    base = (stops.last[trips.start], stops.first[trips.end], np.full(len(hours), step), trips.pace, cost)
-    row = dict(zip(FIELDS, (*base, trips.arrive_h, hours, kwh), strict=True))
-    return row | promise(frame, chain, floor, need) | {"arrives": arrives, "below_kwh": np.full(len(hours), np.inf)}
-
-
-def _staying(
-    frame: Frame, stops: Stops, day: int, lain: Lying, reserve: Floats, weights: Weights
-) -> list[Row]:
-    """Staying at every stop and step; at a plug the floor alone is enough below 0.93 of the ceiling."""
-    at = stops.mooring
-    floor = frame.weather.floor_kwh[day, frame.mooring_station[at]]
-    plug = frame.plugs_w[at] > 0
-    home = at == len(frame.route.moorings) - 1
-    days = np.where(home, 0.0, 1.0)
-    end = stops.after_staying
-    edge = PLUG_SHARE * frame.ceiling_kwh
-    rows = []
-    for step in range(frame.wanted, len(frame.vessel.comfort)):
-        zero = np.zeros(stops.count)
-        cost = price(weights, days, zero, zero, np.full(stops.count, float(step - frame.wanted)))
-        base = (np.arange(stops.count), end, np.full(stops.count, step), np.full(stops.count, -1), cost)
-        fields = dict(zip(FIELDS, (*base, zero, zero, zero), strict=True))
-        fields["arrives"] = np.zeros(stops.count, dtype=bool)
-        chain = _at(lain.at("stay", step), at)
-        full = fields | promise(frame, chain, floor, floor + reserve[at, step])
-        full["from_kwh"] = np.where(plug, np.maximum(full["from_kwh"], edge), full["from_kwh"])
-        rows.append(full | {"below_kwh": np.full(stops.count, np.inf)})
-        if plug.any():
-            low = fields | promise(frame, chain, floor, floor)
-            low |= {"below_kwh": np.full(stops.count, edge)}
-            rows.append({name: value[plug] for name, value in low.items()})
-    return rows
-
-
-def _at(part: Chain, number: Ints) -> Chain:
-    """The chains of moorings as those of stops."""
-    return Chain(part.add[number], part.cap[number], part.low_add[number], part.low_cap[number], part.ceiling_kwh)
-
-
-def _evening(frame: Frame, stops: Stops, day: int, lain: Lying, reserve: Floats, weights: Weights) -> Evening:
-    at = stops.mooring
-    floor = frame.weather.floor_kwh[day, frame.mooring_station]
-    night = [lain.at("night", max(step, frame.wanted)) for step in range(len(frame.vessel.comfort))]
-    return Evening(
-        rounded(floor[:, None] + reserve)[at],
-        np.stack([rounded(part.add[at, 0]) for part in night], axis=-1)[None],
-        np.stack([rounded(part.cap[at, 0]) for part in night], axis=-1)[None],
-        frame.plugs_w[at] > 0,
-        rounded(lain.plugged.add[at, 0])[None],
-        rounded(lain.plugged.cap[at, 0])[None],
-        weights.plug,
-    )
-
+    def built(self, part: _Part) -> Built:
+        frame, scope = self.frame, part.scope
+        start_kwh = frame.vessel.battery.capacity_kwh * frame.voyage.charge_at_start_percent / 100
+        told = scope.chances
+        problem = Problem(
+            tuple(part.mornings),
+            tuple(part.refuges),
+            tuple(part.evenings),
+            scope.stops.count,
+            scope.stops.count - 1,
+            max(frame.ceiling_kwh, start_kwh),
+            frame.wanted,
+            frame.voyage.shore_power == "any",
+            never_price(self.weights, frame.voyage.by is not None) + missed(self.rules, scope.stops.mooring),
+            **({} if told is None else {"chance": told.given, "follow": told.follow, "first": told.first}),
+        )
+        journeys = tuple(self.journeys)
+        return Built(problem, scope.stops, self.ahead, self.back, np.stack(self.reserves), self.reached, journeys)

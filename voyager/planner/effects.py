@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from voyager.energy.maps import Chain, chain
 from voyager.energy.step import unclamped_kwh
 from voyager.planner.frame import Frame
+from voyager.planner.scope import Scope
 from voyager.planner.walks import Trips
 
 Floats = NDArray[np.float64]
@@ -82,22 +83,26 @@ def _hour_propulsion(frame: Frame, trips: Trips, h: int) -> Floats:
     mean = trips.kwh_by_hour[:, h] * 1e3 + extra
     poor = trips.poor_kwh_by_hour[:, h] * 1e3 + extra
     out = np.repeat(mean[:, None], frame.weather.cold, axis=1)
-    out[:, frame.weather.poor] = poor
+    out[:, frame.weather.poors] = poor[:, None]
     return out
 
 
-def promise(frame: Frame, part: Chain, floor: Floats, need: Floats) -> dict[str, Floats]:
-    """The sky's map and the poor day's numbers, with the least charge that holds the guarantee."""
-    poor = frame.weather.poor
-    add, cap = rounded(part.add), rounded(part.cap)
-    low_add, low_cap = rounded(part.low_add[:, poor]), rounded(part.low_cap[:, poor])
-    holds = (low_cap >= floor - 1e-9) & (cap[:, poor] >= need - 1e-9)
-    least = np.maximum(floor - low_add, need - add[:, poor])
+def promise(scope: Scope, part: Chain, floor: Floats, need: Floats) -> dict[str, Floats]:
+    """Maps (A,X) of the scope's nodes and numbers (A,Y) of its poor days, with the least charge that holds them.
+
+    ``part`` (A,n) over all kinds; ``floor``, ``need`` (A,) kWh.
+    """
+    nodes, poors = scope.nodes, scope.poors
+    add, cap = rounded(part.add[:, poors]), rounded(part.cap[:, poors])
+    low_add, low_cap = rounded(part.low_add[:, poors]), rounded(part.low_cap[:, poors])
+    floor, need = floor[:, None], need[:, None]
+    holds = (low_cap >= floor - 1e-9) & (cap >= need - 1e-9)
+    least = np.maximum(floor - low_add, need - add)
     return {
-        "add": add[:, 0],
-        "cap": cap[:, 0],
-        "poor_add": add[:, poor],
-        "poor_cap": cap[:, poor],
+        "add": rounded(part.add[:, nodes]),
+        "cap": rounded(part.cap[:, nodes]),
+        "poor_add": add,
+        "poor_cap": cap,
         "poor_low_add": low_add,
         "poor_low_cap": low_cap,
         "from_kwh": np.where(holds, rounded(least), np.inf),

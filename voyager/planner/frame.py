@@ -19,9 +19,9 @@ from voyager.energy.loads import Loads, loads, steady_air_c
 from voyager.energy.run import cell_heater_w
 from voyager.energy.solar import Mount, PanelTable, glass_w_m2, panel_table
 from voyager.energy.way import StationAt, Way, build_way
-from voyager.energy.weather import Stations, Weather, weather_of
+from voyager.energy.weather import Kinds, Stations, Weather, weather_of
 from voyager.energy.wishes import wishes
-from voyager.planner.kinds import kinds_of
+from voyager.planner.kinds import NODES_FROM, kinds_of
 from voyager.planner.windows import Windows, windows
 from voyager.route.calendar import Days, days
 from voyager.route.leg import EXPOSED
@@ -55,6 +55,7 @@ class Frame:
     windows: Windows
     shape: DayShape
     climate: Climate
+    kinds: Kinds
     weather: Weather
     glass_w_m2: Floats
     mooring_station: Ints
@@ -75,6 +76,11 @@ class Frame:
     def wanted(self) -> int:
         """The voyage's own step on the ladder."""
         return wanted_step(self.vessel, self.voyage)
+
+    @property
+    def nodes(self) -> slice:
+        """The nodes of many skies among the kinds; empty where the frame has one sky only."""
+        return slice(NODES_FROM, self.weather.poor)
 
     @property
     def off(self) -> int:
@@ -140,8 +146,8 @@ def build_frame(
     lived = [_step_loads(vessel, calendar, weather, glass, c) for c in range(first, len(vessel.comfort))]
     steps = (*lived[:1] * first, *lived)
     return Frame(
-        vessel, voyage, route, way, calendar, stations, sun, windows(voyage, calendar, sun), shape, known, weather,
-        glass, mooring_station, reach_mount, back_route, back_way, back_mount, mooring_mount, panels, steps,
+        vessel, voyage, route, way, calendar, stations, sun, windows(voyage, calendar, sun), shape, known, kinds,
+        weather, glass, mooring_station, reach_mount, back_route, back_way, back_mount, mooring_mount, panels, steps,
     )  # fmt: skip
 
 

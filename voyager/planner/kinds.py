@@ -14,28 +14,29 @@ from voyager.sky.days import CLASSES, POOR_PROBABILITY, round_scores
 from voyager.sky.normal import normal_quantile
 
 Floats = NDArray[np.float64]
-ONE_SKY, ONE_POOR = slice(0, 1), slice(0, 1)
-NODES_FROM, CLASSES_FROM = 1, 1
+ONE_SKY = 0
+NODES_FROM = 1
+"""Numbers of the chosen sky and of the first node among the kinds."""
 
 
 def kinds_of(
     known: Climate, day_of_year: NDArray[np.int64], lat_deg: float, sky: str, skill: float, many: bool
 ) -> Kinds:
-    """Scores of all kinds by day; a forecast shifts and narrows every one of them."""
-    round_ = round_scores(sky, day_of_year, lat_deg)
-    tied = correlation(day_of_year, lat_deg)
-    score = (known.centre + known.width * round_)[:, None]
-    air = (tied * round_)[:, None]
-    poor = (known.centre + known.width * normal_quantile(POOR_PROBABILITY))[:, None]
+    """Scores of all kinds by day; a forecast shifts and narrows every one of them and fades after its last day."""
+    from voyager.sky.chances import NODES, poor_scores, prior_of
+
+    prior = prior_of(np.asarray(day_of_year, dtype=float), lat_deg, known.mean, known.spread)
+    centre, width = prior.mean[:, None], prior.spread[:, None]
+    round_ = round_scores(sky, day_of_year, lat_deg)[:, None]
+    tied = correlation(day_of_year, lat_deg)[:, None]
+    score, air = centre + width * round_, tied * round_
+    poor = centre + width * normal_quantile(POOR_PROBABILITY)
     if not many:
         return Kinds(score, air, poor)
-    from voyager.sky.chances import NODES, poor_scores
-
-    nodes = np.broadcast_to(np.asarray(NODES), (len(score), len(NODES)))
-    own = (nodes - known.centre[:, None]) / known.width[:, None]
-    classes = poor_scores(day_of_year, skill, len(CLASSES), known.mean, known.spread)
+    nodes = np.broadcast_to(NODES, (len(score), len(NODES)))
+    classes = poor_scores(day_of_year, skill, len(CLASSES), known.mean, known.spread, lat_deg)
     return Kinds(
         np.concatenate([score, nodes], axis=1),
-        np.concatenate([air, tied[:, None] * np.clip(own, -3.0, 3.0)], axis=1),
+        np.concatenate([air, tied * np.clip((nodes - centre) / width, -3.0, 3.0)], axis=1),
         np.concatenate([poor, classes], axis=1),
     )

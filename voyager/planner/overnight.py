@@ -18,12 +18,15 @@ from voyager.planner.aim import Weights, price
 from voyager.planner.effects import heating_reserve_kwh, promise, propulsion_kwh
 from voyager.planner.frame import Frame
 from voyager.planner.rules import Rules, lateness, too_early
+from voyager.planner.scope import Scope
 from voyager.planner.stops import Stops, leg_end_moorings
 from voyager.planner.walks import KEPT_PACES, Walker
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 LONGEST_DAYS = 3
+NightLeg = tuple[int, int, int]
+"""A leg that may be sailed through the night: its number, its start mooring, its end mooring."""
 
 
 @dataclass(frozen=True)
@@ -60,8 +63,8 @@ class Crossing:
         return self.arrive_h - self.depart_h - self.wait_h
 
 
-def night_legs(frame: Frame) -> list[tuple[int, int, int]]:
-    """(leg, start mooring, end mooring) of the legs that may be sailed through the night."""
+def night_legs(frame: Frame) -> list[NightLeg]:
+    """The legs that may be sailed through the night."""
     ends = leg_end_moorings(frame.route)
     starts = [0, *ends[:-1]]
     rows = zip(range(len(ends)), starts, ends, frame.voyage.legs, strict=True)
@@ -143,13 +146,13 @@ def hour_sun(frame: Frame, crossing: Crossing, h: int) -> tuple[Floats, int]:
 
 def crossing_chain(frame: Frame, crossing: Crossing, step: int) -> Chain:
     """The four numbers (1,n) from the first morning to the landing's evening, or to the morning after it."""
-    n, poor = frame.weather.cold, frame.weather.poor
+    n, poors = frame.weather.cold, frame.weather.poors
     whole = chain((1, n), frame.ceiling_kwh)
     for h in range(len(crossing.kwh)):
         day, part = hour_of(frame, crossing, h)
         sun, station = hour_sun(frame, crossing, h)
         propulsion = np.full(n, crossing.kwh[h] * 1e3)
-        propulsion[poor] = crossing.poor_kwh[h] * 1e3
+        propulsion[poors] = crossing.poor_kwh[h] * 1e3
         propulsion += frame.vessel.hull.underway_extra_w * crossing.moving[h]
         net = sun - frame.total_w[step, day, station, part, :n] - propulsion
         whole.append(unclamped_kwh(frame.vessel.battery, net[None], frame.weather.blocked[day, station, part, :n]))
@@ -173,26 +176,36 @@ def crossing_cost(frame: Frame, crossing: Crossing, steps_down: int, weights: We
 
 
 def night_rows(
-    walker: Walker, stops: Stops, day: int, leg: tuple[int, int, int], rules: Rules, weights: Weights
+    frame: Frame,
+    scope: Scope,
+    day: int,
+    found: list[Crossing],
+    first: int,
+    fit: float,
+    rules: Rules,
+    weights: Weights,
 ) -> list[dict[str, Any]]:
-    """The crossings of one leg that begin on this morning, at every step of the ladder, as rows of actions."""
-    frame = walker.frame
+    """The crossings of one leg that begin on this morning, at every step of the ladder, as rows of actions.
+
+    ``first`` is the number of the first of them among all crossings of the morning; ``fit`` the sea's chance.
+    """
     rows = []
-    for crossing in crossings(walker, day, *leg):
+    for number, crossing in enumerate(found, first):
         landing = day + crossing.last
         if too_early(rules, crossing.start, crossing.end, landing):
             continue
         reserve = heating_reserve_kwh(frame, landing)[crossing.end]
-        station = frame.mooring_station
-        floor = max(float(frame.weather.floor_kwh[d, station[m]]) for d, m in ((day, leg[1]), (landing, leg[2])))
+        station, ends = frame.mooring_station, ((day, crossing.start), (landing, crossing.end))
+        floor = max(float(frame.weather.floor_kwh[d, station[m]]) for d, m in ends)
         where = np.asarray([crossing.start]), np.asarray([crossing.end])
         arrives = np.asarray([crossing.end == len(frame.route.moorings) - 1])
         late = float(lateness(rules, *where, landing, arrives)[0])
         for step in range(frame.wanted, len(frame.vessel.comfort)):
             need = floor + (0.0 if frame.plugs_w[crossing.end] > 0 else float(reserve[step]))
             cost = crossing_cost(frame, crossing, step - frame.wanted, weights) + late
-            part = promise(frame, crossing_chain(frame, crossing, step), np.asarray([floor]), np.asarray([need]))
-            rows.append(_columns(stops, crossing, step, cost) | part | {"arrives": arrives})
+            part = promise(scope, crossing_chain(frame, crossing, step), np.asarray([floor]), np.asarray([need]))
+            sea = {"arrives": arrives, "fit": np.asarray([fit]), "trip": np.asarray([number])}
+            rows.append(_columns(scope.stops, crossing, step, cost) | part | sea)
     return rows
 
 

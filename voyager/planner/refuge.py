@@ -6,13 +6,15 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from voyager.energy.maps import Chain
 from voyager.energy.pace import pace_grid_w
 from voyager.energy.passage import Passages
 from voyager.planner.aim import Weights, price
 from voyager.planner.effects import Lying, propulsion_kwh, rounded, trip_chains, trip_days
 from voyager.planner.frame import Frame
 from voyager.planner.problem import Refuge
-from voyager.planner.stops import Stops
+from voyager.planner.rows import chain_at
+from voyager.planner.scope import Scope, Sea
 from voyager.planner.walks import PACES, Trips, Walker, build_walker, day_trips
 
 Floats = NDArray[np.float64]
@@ -76,38 +78,54 @@ def slowest_to_plug(trips: Trips, plugs: Plugs) -> Trips:
     return replace(trips, **{name: value[keep] for name, value in vars(trips).items()})
 
 
+@dataclass(frozen=True)
+class Flights:
+    """Trips to a plug at ``off``, at most two from each mooring, and what they do to the charge under every kind."""
+
+    trips: Trips
+    chain: Chain
+
+
+def flights(frame: Frame, day: int, trips: Trips, behind: Trips | None, plugs: Plugs) -> Flights:
+    """The slowest trips to the plug ahead and, where given, to the one behind."""
+    ahead = slowest_to_plug(trips, plugs)
+    both = ahead if behind is None else _together(behind, ahead)
+    return Flights(both, trip_chains(frame, day, both, steps=[frame.off])[0])
+
+
 def build_refuge(
-    frame: Frame, stops: Stops, day: int, ways: tuple[Trips, Trips | None], lain: Lying, weights: Weights
+    frame: Frame, scope: Scope, sea: Sea, day: int, flown: Flights, lain: Lying, weights: Weights
 ) -> Refuge:
     """What is done at every stop where nothing is held: of the two ways the nearer plug that a full battery reaches."""
-    ahead, behind = ways
-    trips = ahead if behind is None else _together(behind, ahead)
-    offers = _offers(frame, stops, day, trips, weights)
-    best = _best(trips.start, offers["away"], offers["reach"])
-    at, poor = stops.mooring, frame.weather.poor
-    table = {name: _by_mooring(frame, trips.start[best], value[best], name) for name, value in offers.items()}
-    off = lain.at("stay", frame.off)
+    stops, start = scope.stops, flown.trips.start
+    offers = _offers(frame, scope, sea, day, flown, weights)
+    best = _best(start, offers["away"], offers["reach"])
+    at = stops.mooring
+    table = {name: _by_mooring(frame, start[best], value[best], name)[at] for name, value in offers.items()}
+    off = chain_at(lain.at("stay", frame.off), at)
     stay_days = np.where(at == len(frame.route.moorings) - 1, 0.0, 1.0)
     zero = np.zeros(stops.count)
     return Refuge(
-        table["end"][at].astype(np.int64),
-        table["cost"][at],
+        table["end"].astype(np.int64),
+        table["cost"],
         price(weights, stay_days, zero, zero, zero),
-        rounded(table["add"][at])[None],
-        rounded(table["cap"][at])[None],
-        table["reach"][at][None],
-        table["held"][at][None],
-        rounded(off.add[at, 0])[None],
-        rounded(off.cap[at, 0])[None],
-        _by_class(table[name][at] for name in ("poor_add", "poor_cap", "poor_low_add", "poor_low_cap")),
-        _by_class(value[at, poor] for value in (off.add, off.cap, off.low_add, off.low_cap)),
+        rounded(table["add"]).T,
+        rounded(table["cap"]).T,
+        table["reach"].T,
+        table["held"].T,
+        rounded(off.add[:, scope.nodes]).T,
+        rounded(off.cap[:, scope.nodes]).T,
+        _by_class(table[name] for name in ("poor_add", "poor_cap", "poor_low_add", "poor_low_cap")),
+        _by_class(value[:, scope.poors] for value in (off.add, off.cap, off.low_add, off.low_cap)),
         stops.after_staying,
+        table["fit"],
+        table["trip"].astype(np.int64),
     )
 
 
 def _by_class(numbers: Iterable[Floats]) -> tuple[Floats, Floats, Floats, Floats]:
-    """The poor day's four numbers (T,) as those of one class (1,T)."""
-    add, cap, low_add, low_cap = (value[None] for value in numbers)
+    """The poor days' four numbers (T,Y) as (Y,T)."""
+    add, cap, low_add, low_cap = (value.T for value in numbers)
     return add, cap, low_add, low_cap
 
 
@@ -119,35 +137,43 @@ def _together(first: Trips, second: Trips) -> Trips:
 
 
 def _best(start: Ints, away_km: Floats, reach_kwh: Floats) -> Ints:
-    """Number of the best offer of each start: one in reach before one that is not, then the nearer, then the first."""
-    order = np.lexsort((away_km, ~np.isfinite(reach_kwh), start))
+    """Number of the best offer of each start: one in reach of every class before one that is not, then the nearer,
+    then the first."""
+    order = np.lexsort((away_km, ~np.isfinite(reach_kwh).all(axis=1), start))
     _, first = np.unique(start[order], return_index=True)
     return np.asarray(order[first])
 
 
 def _by_mooring(frame: Frame, start: Ints, values: Floats, name: str) -> Floats:
-    """Offers as a column over all moorings; no plug to flee to: end -1, out of reach."""
-    out = np.full(len(frame.route.moorings), {"end": -1.0, "reach": np.inf, "held": np.inf}.get(name, 0.0))
+    """Offers over all moorings (N, ...); no plug to flee to: end and trip -1, out of reach."""
+    nothing = {"end": -1.0, "trip": -1.0, "reach": np.inf, "held": np.inf, "fit": 1.0}.get(name, 0.0)
+    out = np.full((len(frame.route.moorings), *values.shape[1:]), nothing)
     out[start] = values
     return out
 
 
-def _offers(frame: Frame, stops: Stops, day: int, trips: Trips, weights: Weights) -> dict[str, Floats]:
-    """What each trip to a plug ends at, costs and does to the charge at ``off``, (A,) each."""
-    part, poor = trip_chains(frame, day, trips, steps=[frame.off])[0], frame.weather.poor
+def _offers(
+    frame: Frame, scope: Scope, sea: Sea, day: int, flown: Flights, weights: Weights
+) -> dict[str, Floats]:
+    """What each trip to a plug ends at, costs and does to the charge at ``off``: (A,), (A,X) or (A,Y)."""
+    trips, part, stops = flown.trips, flown.chain, scope.stops
+    nodes, poors = scope.nodes, scope.poors
     km = np.asarray([m.km for m in frame.route.moorings])
     floor = np.maximum(*(frame.weather.floor_kwh[day, frame.mooring_station[m]] for m in (trips.start, trips.end)))
+    floor = floor[:, None]
     days, kwh = trip_days(frame, day, trips), propulsion_kwh(frame, trips.kwh, trips.hours)
-    low_add, low_cap = part.low_add[:, poor], part.low_cap[:, poor]
+    low_add, low_cap = part.low_add[:, poors], part.low_cap[:, poors]
     back = trips.end < trips.start
     return {
         "end": np.where(back, stops.last[trips.end], stops.first[trips.end]).astype(float),
+        "trip": np.arange(len(days), dtype=float),
         "away": np.abs(km[trips.end] - km[trips.start]),
+        "fit": sea.of(day, trips.start, trips.end),
         "cost": price(weights, days, trips.hours, kwh, np.zeros(len(days))),
-        "add": part.add[:, 0],
-        "cap": part.cap[:, 0],
-        "poor_add": part.add[:, poor],
-        "poor_cap": part.cap[:, poor],
+        "add": part.add[:, nodes],
+        "cap": part.cap[:, nodes],
+        "poor_add": part.add[:, poors],
+        "poor_cap": part.cap[:, poors],
         "poor_low_add": low_add,
         "poor_low_cap": low_cap,
         "reach": np.where(low_cap >= 0, np.maximum(0.0, -low_add), np.inf),
