@@ -183,10 +183,37 @@ def test_forecast_rows_have_one_of_two_keys_and_one_row_a_day(tmp_path: Path) ->
 
 @pytest.mark.parametrize(
     ("header", "part"),
-    [("time,ghi_wm2,air_c", 'ghi_w_m2; did you mean "ghi_wm2"?'), ("", "no column time"), ("time\xff", "not UTF-8")],
+    [("time,ghi_wm2,air_c", 'ghi_w_m2; did you mean "ghi_wm2"?'), ("", "is empty"), ("time\xff", "not UTF-8")],
 )
 def test_a_weather_file_without_its_columns(tmp_path: Path, header: str, part: str) -> None:
     (tmp_path / "w.csv").write_bytes(header.encode("latin-1"))
-    ((_, line, key, text),) = voyage_problems(pair(tmp_path, voyage=("departs", 'weather = "w.csv"\ndeparts')))
-    assert (line, key) == (2, "weather")
+    ((file, line, _, text),) = voyage_problems(pair(tmp_path, voyage=("departs", 'weather = "w.csv"\ndeparts')))
+    assert (file, line) == ("w.csv", 1)
     assert part in text
+
+
+def test_a_forecast_beyond_the_clear_sky(tmp_path: Path) -> None:
+    """Haurwitz's cloudless 1 March at 53 degrees has about 3 kWh/m²; a day in MJ/m² is 3.6 times that."""
+    rows = "forecast = [{ date = 2027-03-01, ghi_kwh_m2 = 3.2 }, { date = 2027-03-02, ghi_kwh_m2 = 8 }]\ndeparts"
+    ((_, _, key, text),) = voyage_problems(pair(tmp_path, voyage=("departs", rows)))
+    assert key == "forecast[2].ghi_kwh_m2"
+    assert "is 8, a cloudless 2027-03-02 has 3." in text
+    assert "2.2 may be meant" in text
+
+
+@pytest.mark.parametrize(
+    ("row", "part"),
+    [
+        ("oktas = -1", "must be at least 0"),
+        ("oktas = 8.5", "must be at most 8"),
+        ("ghi_kwh_m2 = -0.1", "must be at least 0"),
+        ("oktas = 3, air_c = -61", "must be at least -60"),
+        ("oktas = 3, air_c = 61", "must be at most 60"),
+        ("oktas = 3, wind_kmh = 201", "must be at most 200"),
+        ("oktas = nan", "must be an ordinary number"),
+        ("ghi_kwh_m2 = inf", "must be an ordinary number"),
+    ],
+)
+def test_an_impossible_forecast(tmp_path: Path, row: str, part: str) -> None:
+    text = f"forecast = [{{ date = 2027-03-01, {row} }}]\ndeparts"
+    assert part in voyage_problems(pair(tmp_path, voyage=("departs", text)))[0][3]

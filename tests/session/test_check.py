@@ -27,7 +27,7 @@ def test_the_demos_have_no_problems(name: str) -> None:
 
 def test_what_nothing_uses_yet_is_said() -> None:
     notes = check(str(PAIR / "shannon.toml"))
-    assert [note.split(" ")[0] for note in notes] == ["forecast", "shore_price_per_kwh"]
+    assert [note.split(" ")[0] for note in notes] == ["shore_price_per_kwh"]
 
 
 def test_problems_are_raised_before_any_plan(tmp_path: Path) -> None:

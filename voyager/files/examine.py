@@ -3,6 +3,7 @@
 import os
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from voyager.errors import Problem, Problems
 from voyager.files.boat_check import OFF, check_boat
@@ -17,18 +18,25 @@ from voyager.files.read import read
 from voyager.files.toml import Document, fail, read_toml
 from voyager.files.voyage_check import check_comfort_name, check_top
 from voyager.files.voyage_model import VoyageFile
-from voyager.files.weather_file import weather_fault
+from voyager.files.weather_voyage import voyage_weather
+
+if TYPE_CHECKING:
+    from voyager.sky.record import Record
 
 
 @dataclass(frozen=True)
 class Examined:
-    """Two sound files as their models; ``notes`` are plain sentences on what is right but worth a word."""
+    """Two sound files as their models; ``notes`` are plain sentences on what is right but worth a word.
+
+    ``record`` is the weather file that the voyage names.
+    """
 
     voyage: VoyageFile
     boat: BoatFile
     voyage_path: str
     boat_path: str
     notes: tuple[str, ...]
+    record: "Record | None" = None
 
 
 def read_boat(document: Document) -> tuple[BoatFile, Faults]:
@@ -52,22 +60,24 @@ def examine(path: str | os.PathLike[str], changes: Mapping[str, object] | None =
         raise fail(document.file, 1, "is a boat file (it has a [hull]); name the voyage file")
     faults = Faults(document, asked)
     voyage = read(VoyageFile, faults)
-    _check_alone(voyage, faults)
+    record, weather_notes = _check_alone(voyage, faults)
     boat_path, boat, boat_problems = _boat(voyage.boat, faults)
     if boat:
         _check_together(voyage, boat, faults)
     if boat is None or boat_problems or faults.problems:
         raise Problems([*sorted(faults.problems), *sorted(boat_problems)])
-    notes = (*voyage_notes(voyage, _given(document)), *boat_notes(boat))
-    return Examined(voyage, boat, document.file, boat_path, notes)
+    notes = (*voyage_notes(voyage, _given(document)), *weather_notes, *boat_notes(boat))
+    return Examined(voyage, boat, document.file, boat_path, notes, record)
 
 
-def _check_alone(voyage: VoyageFile, faults: Faults) -> None:
+def _check_alone(voyage: VoyageFile, faults: Faults) -> "tuple[Record | None, tuple[str, ...]]":
+    """What needs no boat; the weather file's record and notes on it."""
     positions = check_chain(voyage, faults)
     check_legs(voyage, positions, faults)
     check_top(voyage, faults)
-    if voyage.weather is not None and (fault := weather_fault(_beside(faults.document.file, voyage.weather))):
-        faults.add(("weather",), fault)
+    if voyage.weather is None:
+        return None, ()
+    return voyage_weather(voyage, _beside(faults.document.file, voyage.weather), faults)
 
 
 def _check_together(voyage: VoyageFile, boat: BoatFile, faults: Faults) -> None:

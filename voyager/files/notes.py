@@ -13,16 +13,6 @@ NOT_YET = "is read and checked, but not used yet"
 
 def voyage_notes(voyage: VoyageFile, given: frozenset[str]) -> Iterator[str]:
     """Notes on a sound voyage file; ``given`` are the keys that stand in it, rows without their number."""
-    for key in ("weather", "forecast"):
-        if key in given:
-            yield f"{key} {NOT_YET}; plans follow the built-in climate"
-    if "forecast_skill" in given:
-        yield f"forecast_skill {NOT_YET}: one sky is planned at a time"
-    if "leg.fit_to_go" in given:
-        yield "fit_to_go counts as days of waiting in a plan; days of unfit sea are not drawn yet"
-    for key in ("leg.wind_max_kmh", "leg.wind_max_kn"):
-        if key in given:
-            yield f"{key[4:]} {NOT_YET}: it is held against forecasts and weather files"
     if "place.shore_price_per_kwh" in given:
         yield f"shore_price_per_kwh {NOT_YET}"
     used = {name for leg in voyage.leg for name in (leg.start, leg.end)}
@@ -33,6 +23,8 @@ def voyage_notes(voyage: VoyageFile, given: frozenset[str]) -> Iterator[str]:
     if not voyage.travel and voyage.day_starts > NOON_MIN:
         late = clock_text(voyage.day_starts)
         yield f"each day starts at {late} and travel ends before sunset: no daylight before {late} is used"
+    if early := [row.date for row in voyage.forecast if row.date < voyage.departs]:
+        yield f"forecast for {early[0]} lies before the departure, {voyage.departs}, and is not used"
     if 0 < voyage.charge_at_start_percent <= 1:
         yield f"charge_at_start_percent = {voyage.charge_at_start_percent:g} is nearly flat; percent run from 0 to 100"
 

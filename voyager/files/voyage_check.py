@@ -9,6 +9,9 @@ from voyager.files.faults import Faults
 from voyager.files.printable import nearest, proposal
 from voyager.files.voyage_model import ForecastTable, VoyageFile
 
+BRIGHTEST = 1.2
+"""Of a cloudless day, at most, may be forecast: clear-sky models differ by a tenth."""
+MJ_PER_KWH = 3.6
 NEEDS_BY = ("fewest-shore", "calmest")
 
 
@@ -19,6 +22,7 @@ def check_top(voyage: VoyageFile, faults: Faults) -> None:
     _check_by(voyage, faults)
     _check_leg_dates(voyage, faults)
     _check_forecast(voyage.forecast or [], faults)
+    _check_bright(voyage, faults)
 
 
 def _check_zone(name: str | None, faults: Faults) -> None:
@@ -75,6 +79,22 @@ def _check_forecast(rows: Iterable[ForecastTable], faults: Faults) -> None:
             faults.add((*path, "ghi_kwh_m2"), "oktas stands here too; give one of them")
         elif not given:
             faults.add((*path, "oktas"), "is missing: give oktas (0 to 8) or ghi_kwh_m2")
+
+
+def _check_bright(voyage: VoyageFile, faults: Faults) -> None:
+    """A forecast may not tell of more sun than a cloudless day has at the brightest place of the voyage."""
+    rows = [(n, row) for n, row in enumerate(voyage.forecast or []) if row.date and row.ghi_kwh_m2]
+    lats = [place.at[0] for place in voyage.place or [] if place.at]
+    if not rows or not lats:
+        return
+    from voyager.sky.forecast import clear_day_kwh_m2
+
+    for number, row in rows:
+        clear = float(clear_day_kwh_m2(lats, row.date.timetuple().tm_yday).max())
+        if row.ghi_kwh_m2 and row.ghi_kwh_m2 > BRIGHTEST * clear:
+            text = f"is {row.ghi_kwh_m2:g}, a cloudless {row.date} has {clear:.1f}"
+            mend = f"; {row.ghi_kwh_m2 / MJ_PER_KWH:.2g} may be meant, if it was in MJ/m²"
+            faults.add(("forecast", number, "ghi_kwh_m2"), text + mend)
 
 
 def check_comfort_name(voyage: VoyageFile, ladder: list[str], faults: Faults) -> None:

@@ -4,6 +4,7 @@ import os
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from voyager.boat.vessel import Vessel
 from voyager.files.boat_file import build_vessel
@@ -11,16 +12,23 @@ from voyager.files.examine import examine
 from voyager.files.voyage_build import build_voyage
 from voyager.route.voyage import Voyage
 
+if TYPE_CHECKING:
+    from voyager.sky.record import Record
+
 
 @dataclass(frozen=True)
 class Loaded:
-    """A voyage with its boat, both sound; ``notes`` are plain sentences on what is right but worth a word."""
+    """A voyage with its boat, both sound; ``notes`` are plain sentences on what is right but worth a word.
+
+    ``record`` is the weather file that the voyage names, None where it names none.
+    """
 
     voyage: Voyage
     vessel: Vessel
     voyage_path: str
     boat_path: str
     notes: tuple[str, ...] = ()
+    record: "Record | None" = None
 
     @property
     def array_wp(self) -> float:
@@ -41,4 +49,5 @@ def load_voyage(path: str | os.PathLike[str], changes: Mapping[str, object] | No
         voyage_path=sound.voyage_path,
         boat_path=sound.boat_path,
         notes=sound.notes,
+        record=sound.record,
     )

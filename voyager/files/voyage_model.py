@@ -89,7 +89,7 @@ class ForecastTable(Table):
     oktas: float | None = Field(default=None, ge=0, le=8, description="cloud cover in eighths")
     ghi_kwh_m2: float | None = Field(default=None, ge=0, le=13, description="global horizontal irradiation of the day")
     air_c: float | None = Field(default=None, ge=-60, le=60, description="mean air temperature")
-    wind_kmh: float | None = Field(default=None, ge=0, le=300, description="mean wind")
+    wind_kmh: float | None = Field(default=None, ge=0, le=200, description="mean wind")
 
 
 class VoyageFile(Table):
@@ -111,7 +111,7 @@ class VoyageFile(Table):
     shore_power: Literal["last", "any", "never"] = Field(default="last", description="when a plug may be used")
     mooring_every_km: float = Field(default=5.0, ge=0.5, le=500, description="between moorings along a leg")
     forecast_skill: float = Field(default=0.8, ge=0, le=1, description="of the morning's sky class, 0 to 1")
-    weather: Name | None = Field(default=None, description="a CSV file with hourly weather")
+    weather: Name | None = Field(default=None, description="a weather file: EPW, TMY3, or CSV with hourly values")
     place: list[PlaceTable] = Field(min_length=2, max_length=2000, description="places, [[place]]")
     leg: list[LegTable] = Field(min_length=1, max_length=2000, description="legs in order, [[leg]]")
     forecast: list[ForecastTable] = Field(default=[], max_length=400, description="hand forecast, [[forecast]]")
