@@ -63,13 +63,14 @@ class Record:
 
 @dataclass(frozen=True)
 class DailyRecord:
-    """Local solar days (N,): date, day of the year, clearness, mean air and wind.
+    """Local solar days (N,): date, global irradiation, clearness, mean air and wind.
 
     ``hours`` (N, 24): measured global of each hour over that of the smooth day of the same clearness. The first hour
     starts ``offset_h`` (-0.5 to 0.5) after mean solar midnight.
     """
 
     dates: Dates
+    ghi_kwh_m2: Floats
     clearness: Floats
     air_c: Floats
     wind_mps: Floats | None
@@ -97,12 +98,14 @@ def daily(record: Record) -> DailyRecord:
     grid = [_whole(values, front, back, fill) for values, fill in _columns(record)]
     ghi, air, wind = grid[0], grid[1], grid[2] if len(grid) > 2 else None
     number = day_of_year(dates)
-    clearness = _clearness(ghi.sum(axis=1) / 1000, extraterrestrial_kwh_m2(record.lat, number))
+    irradiation = ghi.sum(axis=1) / 1000
+    clearness = _clearness(irradiation, extraterrestrial_kwh_m2(record.lat, number))
     offset = float(middle[0] % HOUR_S) / HOUR_S - 0.5
     smooth = clearness[:, None] * _smooth_year(record, offset)[number - 1]
     hours = np.divide(ghi, smooth, out=np.ones_like(ghi), where=smooth > LEAST_WH_M2 * clearness[:, None])
     mean_wind = None if wind is None else wind.mean(axis=1)
-    return DailyRecord(dates, clearness, air.mean(axis=1), mean_wind, np.clip(hours, 0, MAX_HOUR), offset)
+    hours = np.clip(hours, 0, MAX_HOUR)
+    return DailyRecord(dates, irradiation, clearness, air.mean(axis=1), mean_wind, hours, offset)
 
 
 def _columns(record: Record) -> list[tuple[Floats, str]]:
