@@ -142,6 +142,16 @@ def test_a_foretold_morning_forgets_yesterday():
     assert np.ptp(found.follow[0], axis=0).min() > 0.01
 
 
+@pytest.mark.parametrize("skill", [0.5, 0.8, 1.0])
+def test_follow_by_hand(skill):
+    """f' given z is N(ρφz, 1 − ρ²φ²)."""
+    stats = pytest.importorskip("scipy.stats")
+    found = chances(np.array([147.0, 148.0]), 52.0, skill)
+    phi = float(persistence(148.0))
+    tomorrow = stats.norm(skill * phi * NODES[:, None], np.sqrt(1 - (skill * phi) ** 2))
+    assert_allclose(found.follow[0], np.diff(tomorrow.cdf(stats.norm.ppf(np.arange(6) / 5)), axis=1), atol=1e-9)
+
+
 @settings(max_examples=40, deadline=None)
 @given(st.floats(0, 1), means)
 def test_a_class_that_cannot_be_still_has_a_row(skill, m):
