@@ -70,7 +70,8 @@ def clear_day_kwh_m2(lat_deg: ArrayLike, day_of_year: ArrayLike) -> Floats:
     """Irradiation of a cloudless day on the horizontal [kWh/m²], latitude and day broadcast; polar night 0.
 
     Haurwitz 1945, Journal of Meteorology 2:154: 1098·cos z·exp(-0.059/cos z) W/m², summed over quarter-hours.
-    It wants no turbidity and no library; within 8 % of Ineichen & Perez from 0 to 60° but for very short days.
+    It wants no turbidity and no library. Against Ineichen & Perez with monthly turbidity it is 4 % brighter in the
+    middle, at most 10 % darker; in turbid air under a low winter sun up to 45 % brighter: an upper bound, no forecast.
     """
     lat, day = np.broadcast_arrays(np.asarray(lat_deg, dtype=float), np.asarray(day_of_year, dtype=float))
     delta, phi = declination_rad(day)[..., None], np.radians(lat)[..., None]
