@@ -285,6 +285,8 @@ def test_broken_epw_and_tmy3_files(tmp_path: Path) -> None:
         ("52.3", "north", "can't be read as EPW"),
         ("1981,1,1,3,60,?", "1981,13,1,3,60,?", "can't be read as EPW"),
         ("1981,1,1,3,60,?,8.0", "1981,1,1,3,60,?", "has 34 values, an EPW row has 35"),
+        ("1981,1,1,3,60,?,8.0", "1981,1,1,3,60,?,warm", 'must be an ordinary number, is "warm"'),
+        ("1981,1,1,3,60,?,8.0", "1981,1,1,3,60,?,inf", "must be an ordinary number"),
     ):
         path.write_text(good.replace(old, new, 1), "utf-8")
         assert part in refusal(path)[2]

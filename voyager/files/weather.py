@@ -6,15 +6,17 @@ Each format has one table from its names to ours, with the codes it writes where
 import csv
 import io
 import os
+import warnings
 from collections.abc import Callable
 from functools import partial
 from typing import Any
 
 import numpy as np
 
+from voyager.files.printable import shown
 from voyager.files.weather_csv import csv_readings
 from voyager.files.weather_hours import hourly
-from voyager.files.weather_readings import Readings, at_line, parted, refuse
+from voyager.files.weather_readings import Readings, at_line, check_widths, parted, refuse
 from voyager.files.weather_sun import check_sun
 from voyager.sky.record import Record
 
@@ -121,9 +123,7 @@ def _epw(text: str, file: str) -> Readings:
     from pvlib.iotools import read_epw
 
     head, rows, lines = parted(text, EPW_HEAD)
-    for line, row in zip(lines, rows, strict=True):
-        if (count := row.count(",") + 1) != EPW_FIELDS:
-            raise at_line(file, line, "", f"has {count} values, an EPW row has {EPW_FIELDS}; fetch the file anew")
+    check_widths(rows, lines, EPW_FIELDS, file, "an EPW row has {}; fetch the file anew")
     data, meta = _read(partial(read_epw, coerce_year=LEAP_YEAR), [*head, *rows], len(rows), file, "EPW")
     numbers = data[["month", "day"]].to_numpy(float), data["hour"].to_numpy(float) - 1
     return _typical(data, meta, numbers[0], numbers[1], EPW_COLUMNS, "EPW", file, lines)
@@ -133,6 +133,7 @@ def _tmy3(text: str, file: str) -> Readings:
     from pvlib.iotools import read_tmy3
 
     (station, names), rows, lines = parted(text, TMY3_HEAD)
+    check_widths(rows, lines, names.count(",") + 1, file, "the header {} names; fetch the file anew")
     station = ",".join(field.replace(",", " ") for field in next(csv.reader([station])))
     data, meta = _read(read_tmy3, [station, names, *rows], len(rows), file, "TMY3")
     ends = data["Date (MM/DD/YYYY)"].str.split("/", expand=True).to_numpy(float)
@@ -143,7 +144,9 @@ def _tmy3(text: str, file: str) -> Readings:
 def _read(reader: Callable[..., Any], rows: list[str], count: int, file: str, kind: str) -> tuple[Any, dict[str, Any]]:
     """pvlib's reader on the text; whatever it stumbles over is one sentence."""
     try:
-        data, meta = reader(io.StringIO("\n".join(rows) + "\n"))
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            data, meta = reader(io.StringIO("\n".join(rows) + "\n"))
     except (ValueError, KeyError, IndexError, TypeError, AttributeError, OverflowError) as error:
         why = " ".join(str(error).split())[:100]
         raise refuse(file, f"can't be read as {kind} ({why}); repair it or fetch it anew") from None
@@ -177,16 +180,21 @@ def _typical(
         lon=_degrees(meta["longitude"], 180, "longitude", file),
         height_m=float(meta["altitude"]),
         times_utc=times,
-        columns={own: _values(data[name], code) for name, (own, code) in columns.items() if name in data},
+        columns={
+            own: _values(data[name], own, code, lines, file) for name, (own, code) in columns.items() if name in data
+        },
         lines=lines,
     )
 
 
-def _values(column: Any, code: float) -> "np.ndarray[Any, np.dtype[np.float64]]":
+def _values(column: Any, own: str, code: float, lines: Any, file: str) -> "np.ndarray[Any, np.dtype[np.float64]]":
     """Numbers, nan where the file says missing."""
     import pandas as pd
 
     values = pd.to_numeric(column, errors="coerce").to_numpy(float)
+    if (bad := ~np.isfinite(values) & column.notna().to_numpy(bool)).any():
+        row = int(np.argmax(bad))
+        raise at_line(file, lines[row], own, f"must be an ordinary number, is {shown(column.iloc[row])}")
     return np.asarray(np.where((values <= code) if code < 0 else (values >= code), np.nan, values))
 
 

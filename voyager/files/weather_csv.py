@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 from voyager.files.printable import proposal, shown
-from voyager.files.weather_readings import KNOWN, NEEDED, Readings, at_line, parted, refuse
+from voyager.files.weather_readings import KNOWN, NEEDED, Readings, at_line, check_widths, parted, refuse
 
 MISSING = ("", "nan", "na", "null", "none")
 FIRST_YEAR, LAST_YEAR = 1900, 2200
@@ -25,7 +25,7 @@ def csv_readings(text: str, file: str, at: tuple[float, float] | None) -> Readin
     _check_header(names, file)
     if not rows:
         raise refuse(file, "has a header and not a single row; at least a voyage's length of hours is wanted")
-    _check_widths(rows, lines, len(names), file)
+    check_widths(rows, lines, len(names), file, "the header {} names; leave missing ones empty, decimals take a point")
     table = _table(rows, names, file)
     columns = {name: _numbers(table[name], name, lines, file) for name in KNOWN[1:] if name in names}
     return Readings(file, "CSV", *at, None, _times(table["time"], lines, file), columns, lines)
@@ -41,13 +41,6 @@ def _check_header(names: list[str], file: str) -> None:
             raise at_line(file, 1, name, f"the weather file has no column {name}{proposal(name, others)}; {wanted}")
     if twice := [name for name in KNOWN if names.count(name) > 1]:
         raise at_line(file, 1, twice[0], "stands twice in the header; take one away")
-
-
-def _check_widths(rows: list[str], lines: Any, names: int, file: str) -> None:
-    for row, line in zip(rows, lines, strict=True):
-        if (count := row.count(",") + 1) != names:
-            text = f"has {count} values, the header {names} names; leave missing ones empty, decimals take a point"
-            raise at_line(file, line, "", text)
 
 
 def _table(rows: list[str], names: list[str], file: str) -> Any:

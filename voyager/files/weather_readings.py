@@ -40,6 +40,13 @@ def parted(text: str, head: int) -> tuple[list[str], list[str], NDArray[np.int64
     return lines[:head], [lines[n] for n in kept], np.array(kept, dtype=np.int64) + 1
 
 
+def check_widths(rows: list[str], lines: NDArray[np.int64], wanted: int, file: str, mend: str) -> None:
+    """Raises Problems at the first row with other than ``wanted`` values; ``mend`` says so, with {} for the number."""
+    for row, line in zip(rows, lines, strict=True):
+        if (count := row.count(",") + 1) != wanted:
+            raise at_line(file, line, "", f"has {count} values, {mend.format(wanted)}")
+
+
 def at_line(file: str, line: int, column: str, text: str) -> Problems:
     """The refusal of a file at one of its lines."""
     return Problems([Problem(printable(file), int(line), column, printable(text))])
