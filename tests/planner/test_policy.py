@@ -8,7 +8,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tests.planner.instances import NOTHING, levels, morning, problems
-from voyager.planner.policy import TIE, at_charge, choose, shifted, solve
+from voyager.planner.backward import TIE
+from voyager.planner.levels import at_charge, shifted
+from voyager.planner.levels import table as ready
+from voyager.planner.policy import choose, solve
 from voyager.planner.problem import Evening, Problem, Refuge, evening_step
 
 QUICK = settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
@@ -25,7 +28,7 @@ def test_shifted_is_linear_interpolation_at_the_charge_after(
     values: list[float], rows: list[int], add: list[float], cap: list[float]
 ) -> None:
     table, grid = np.reshape(values, (ROWS, 13)), np.linspace(0, 12, 13)
-    out = shifted(table, grid, np.asarray(rows), np.asarray(add), np.asarray(cap))
+    out = shifted(ready(table, 1.0), np.asarray(rows), np.asarray(add), np.asarray(cap))
     for k, row in enumerate(rows):
         after = np.minimum(grid + add[k], cap[k])
         np.testing.assert_allclose(out[k], np.interp(after, grid, table[row]), atol=1e-6)
@@ -35,7 +38,7 @@ def test_shifted_is_linear_interpolation_at_the_charge_after(
 @given(values_st, row_lists, kwh_lists)
 def test_at_charge_is_linear_interpolation(values: list[float], rows: list[int], charge: list[float]) -> None:
     table, grid = np.reshape(values, (ROWS, 13)), np.linspace(0, 12, 13)
-    out = at_charge(table, grid, np.asarray(rows), np.asarray(charge))
+    out = at_charge(table, 1.0, np.asarray(rows), np.asarray(charge))
     expected = [np.interp(c, grid, table[r]) for r, c in zip(rows, charge, strict=True)]
     np.testing.assert_allclose(out, expected, atol=1e-6)
 
