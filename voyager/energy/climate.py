@@ -69,7 +69,7 @@ class Climate:
     def rank(self, wind_mps: Floats) -> Floats:
         """Share of the weather file's days with no more wind than that of each member's day (M,D): its sea draw."""
         table = np.zeros((len(self.mean), 1)) if self.wind_table is None else self.wind_table
-        days = zip(wind_mps.T, table, strict=True)
+        days = zip(wind_mps.T, table[: wind_mps.shape[1]], strict=True)
         return np.asarray([np.interp(wind, row, PROBABILITIES, left=0.0, right=1.0) for wind, row in days]).T
 
 

@@ -15,7 +15,7 @@ from voyager.planner.problem import Evening, Morning, Problem, Refuge
 from voyager.planner.refuge import back_trips, build_back, build_refuge, flights, nearest_plugs
 from voyager.planner.rows import Row, evening, going_row, goings, morning, staying_rows, within
 from voyager.planner.rules import allowed, missed, rules_of
-from voyager.planner.scope import Scope, one_sky_scope, sea_of
+from voyager.planner.scope import Scope, Sea, one_sky_scope, sea_of
 from voyager.planner.stops import Stops
 from voyager.planner.walks import Trips, Walker, blocks, build_walker, day_trips
 
@@ -45,6 +45,7 @@ class Built:
     reserve_kwh: Floats
     reached: NDArray[np.bool_]
     journeys: tuple[Journeys, ...]
+    sea: Sea
 
 
 def build_problem(frame: Frame, stops: Stops | None = None, tick: Tick = lambda share: None) -> Built:
@@ -61,7 +62,7 @@ def build_problems(frame: Frame, scopes: list[Scope], tick: Tick = lambda share:
     for first, count in blocks(len(frame.days.dates), len(frame.route.moorings)):
         tick(first / len(frame.days.dates))
         builder.block(first, count)
-    return [builder.built(part) for part in builder.parts]
+    return [builder.built(part, sea) for part, sea in zip(builder.parts, builder.seas, strict=True)]
 
 
 @dataclass
@@ -143,7 +144,7 @@ class _Builder:
             first += len(found)
         return rows
 
-    def built(self, part: _Part) -> Built:
+    def built(self, part: _Part, sea: Sea) -> Built:
         frame, scope = self.frame, part.scope
         start_kwh = frame.vessel.battery.capacity_kwh * frame.voyage.charge_at_start_percent / 100
         told = scope.chances
@@ -160,4 +161,5 @@ class _Builder:
             **({} if told is None else {"chance": told.given, "follow": told.follow, "first": told.first}),
         )
         journeys = tuple(self.journeys)
-        return Built(problem, scope.stops, self.ahead, self.back, np.stack(self.reserves), self.reached, journeys)
+        reserves = np.stack(self.reserves)
+        return Built(problem, scope.stops, self.ahead, self.back, reserves, self.reached, journeys, sea)

@@ -11,32 +11,31 @@ from voyager.energy.weather import HOURS
 from voyager.planner.actions import Built
 from voyager.planner.dayrun import Day, Sea, evening_choice, live, night_holds, poor_day, promised
 from voyager.planner.frame import Frame
-from voyager.planner.overnight import Crossing, crossings, hour_sun, night_legs
+from voyager.planner.overnight import Crossing, hour_sun, night_legs
 from voyager.planner.policy import Choice, Policy, choose
 from voyager.planner.sail import LegPart, Sail, sea_sail
+from voyager.planner.seen import Seen
 
 Floats = NDArray[np.float64]
 
 
 def chosen_crossing(
-    frame: Frame, built: Built, policy: Policy, day: int, stop: int, charge_kwh: float
+    frame: Frame, built: Built, policy: Policy, day: int, stop: int, charge_kwh: float, seen: Seen
 ) -> tuple[Choice, Crossing] | None:
     """The morning's choice and its crossing, None where the day is an ordinary one."""
     if not any(start == built.stops.mooring[stop] for _, start, _ in night_legs(frame)):
         return None
-    choice = choose(policy, day, stop, charge_kwh)
+    choice = choose(policy, day, stop, charge_kwh, seen.cls, seen.sea)
     if choice.action is None:
         return None
     acts, a = policy.problem.mornings[day], choice.action
     if not (acts.days[a] or acts.lands[a]):
         return None
-    leg = next(leg for leg in night_legs(frame) if leg[1] == built.stops.mooring[stop])
-    found = [c for c in crossings(built.ahead, day, *leg) if c.pace == acts.pace[a]]
-    return choice, found[0]
+    return choice, built.journeys[day].crossings[int(acts.trip[a])]
 
 
 def cross(
-    frame: Frame, built: Built, policy: Policy, stop: int, choice: Choice, crossing: Crossing, state: State
+    frame: Frame, built: Built, policy: Policy, stop: int, choice: Choice, crossing: Crossing, state: State, seen: Seen
 ) -> tuple[list[Day], State]:
     """The days of a crossing, the last one with its landing."""
     rows: list[Day] = []
@@ -54,18 +53,18 @@ def cross(
         parts.append(done)
         if late:
             at_evening = float(state.charge_kwh[0])
-            night, plugged = evening_choice(policy, built, day, end, at_evening)
+            night, plugged = evening_choice(policy, built, day, end, at_evening, seen)
             choice = replace(choice, held=choice.held and night_holds(policy, day, end, at_evening, night, plugged))
             track = _plugged(frame, track, evening, crossing.end if plugged else None)
         done, state = live(frame, track, day, night, evening, length, state)
         parts.append(done)
-        poor = poor_day(policy, crossing.day, stop, choice, rows[0].charge_start_kwh if rows else charge, frame)
+        poor = poor_day(policy, crossing.day, stop, choice, rows[0].charge_start_kwh if rows else charge, seen)
         floor, reserve = promised(frame, built, day, stop, end, step)
         rows.append(
             Day(
                 day, stop, end if landing else stop, choice, _sail(frame, built, crossing, after, first), step, night,
                 plugged, evening, joined(parts), charge, floor, reserve, *poor, track.outside_c[0, :length], True,
-                _sea(crossing, built, first, length, landing),
+                _sea(crossing, built, first, length, landing), seen,
             )
         )  # fmt: skip
         first += length

@@ -1,6 +1,6 @@
 """Parts of one day as the schedule lives them: the simulator's run, the evening's rule, the poor day beside it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,8 +11,9 @@ from voyager.energy.wishes import wishes
 from voyager.planner.actions import Built
 from voyager.planner.frame import Frame, pieces_of
 from voyager.planner.policy import Choice, Policy
-from voyager.planner.problem import evening_step
+from voyager.planner.decide import evening_decide
 from voyager.planner.sail import Sail
+from voyager.planner.seen import NOTHING, Seen
 
 Floats = NDArray[np.float64]
 
@@ -52,6 +53,7 @@ class Day:
     outside_c: Floats
     would_go_full: bool
     sea: Sea | None = None
+    seen: Seen = field(default_factory=lambda: NOTHING)
 
 
 def live(
@@ -61,23 +63,14 @@ def live(
     return run(frame.vessel, track, wishes(frame.vessel, pieces_of(frame, day, step)), first, last, state)
 
 
-def evening_choice(policy: Policy, built: Built, day: int, stop: int, charge_kwh: float) -> tuple[int, bool]:
+def evening_choice(
+    policy: Policy, built: Built, day: int, stop: int, charge_kwh: float, seen: Seen
+) -> tuple[int, bool]:
     """The evening's rule; where plugging in is free to choose, the plug wherever it is worth more than it costs."""
-    evening = policy.problem.evenings[day]
-    step, plugged = evening_step(evening, stop, charge_kwh, policy.problem.wanted)
-    if plugged or not (policy.problem.plug_freely and evening.plug[stop]):
-        return step, plugged
-    after = policy.morning[day + 1, 0, stop]
-    value = [
-        float(np.interp(min(charge_kwh + add, cap), policy.levels_kwh, after))
-        for add, cap in (
-            (evening.add[0, stop, step], evening.cap[0, stop, step]),
-            (evening.plug_add[0, stop], evening.plug_cap[0, stop]),
-        )
-    ]
-    if value[1] + evening.plug_cost < value[0] - 1e-5:
-        return policy.problem.wanted, True
-    return step, False
+    step, plugged = evening_decide(
+        policy, day, np.asarray([stop]), np.asarray([charge_kwh]), np.asarray([seen.node])
+    )
+    return int(step[0]), bool(plugged[0])
 
 
 def night_holds(policy: Policy, day: int, stop: int, charge_kwh: float, step: int, plugged: bool) -> bool:
@@ -86,16 +79,16 @@ def night_holds(policy: Policy, day: int, stop: int, charge_kwh: float, step: in
 
 
 def poor_day(
-    policy: Policy, day: int, stop: int, choice: Choice, charge: float, frame: Frame
+    policy: Policy, day: int, stop: int, choice: Choice, charge: float, seen: Seen
 ) -> tuple[float, float]:
     """Lowest and evening charge of what was chosen if the day turns out poor."""
     if choice.action is not None:
         acts, a = policy.problem.mornings[day], choice.action
-        low = min(charge + acts.poor_low_add[0, a], acts.poor_low_cap[0, a])
-        return float(low), float(min(charge + acts.poor_add[0, a], acts.poor_cap[0, a]))
+        low = min(charge + acts.poor_low_add[seen.cls, a], acts.poor_low_cap[seen.cls, a])
+        return float(low), float(min(charge + acts.poor_add[seen.cls, a], acts.poor_cap[seen.cls, a]))
     refuge = policy.problem.refuges[day]
     numbers = refuge.poor_go if choice.flee else refuge.poor_stay
-    add, cap, low_add, low_cap = (float(value[0, stop]) for value in numbers)
+    add, cap, low_add, low_cap = (float(value[seen.cls, stop]) for value in numbers)
     return min(charge + low_add, low_cap), min(charge + add, cap)
 
 

@@ -5,6 +5,7 @@ import numpy as np
 from voyager.planner.actions import Built
 from voyager.planner.dayrun import Day
 from voyager.planner.frame import Frame
+from voyager.planner.seen import CALM
 
 
 def mark(built: Built, day: Day) -> str:
@@ -26,6 +27,8 @@ def why(frame: Frame, built: Built, day: Day) -> str:
         return "arrived"
     if built.stops.forced[day.start]:
         return built.stops.forced[day.start]
+    if day.seen.sea > CALM:
+        return "sea"
     if what == "shore":
         return "low"
     return "recover" if what == "charge" else _idle(frame, built, day, start)
@@ -37,6 +40,8 @@ def _idle(frame: Frame, built: Built, day: Day, start: int) -> str:
         return "daylight"
     if _too_early(frame, day, start):
         return "asked"
+    if built.sea.fit[day.day, built.sea.onward[start]] == 0:
+        return "sea"
     passages = built.ahead.block(day.day, 1, np.asarray([start]))
     furthest = int(np.isfinite(passages.arrive_h).any(axis=(1, 2, 3)).sum()) - 1
     first = int(built.ahead.way.moorings_at[start])

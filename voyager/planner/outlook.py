@@ -1,18 +1,24 @@
 """One sky planned from end to end: the horizon that it needs, the policy, the schedule."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from voyager.boat.vessel import Vessel
 from voyager.errors import InputError
-from voyager.planner.actions import Built, build_problem
+from voyager.planner.actions import Built, build_problem, build_problems
 from voyager.planner.frame import Frame, build_frame
 from voyager.planner.policy import Policy, solve
 from voyager.planner.schedule import Schedule, follow
+from voyager.planner.scope import many_skies_scope, one_sky_scope
+from voyager.planner.seen import class_mornings
 from voyager.planner.stops import build_stops
 from voyager.route.leg import Leg
 from voyager.route.line import build_route
 from voyager.route.voyage import Voyage
+
+if TYPE_CHECKING:
+    from voyager.sky.record import Record
 
 SPARE_DAYS = 20
 SOON_SPARE_DAYS = 5
@@ -34,7 +40,22 @@ class Outlook:
 Tick = Callable[[float, str], None]
 
 
-def look(vessel: Vessel, voyage: Voyage, tick: Tick = lambda share, text: None) -> Outlook:
+@dataclass(frozen=True)
+class Prospect:
+    """A voyage under many skies: planned for the one sky that horizon, ``short`` and its mends come from, and for all
+    classes of morning, whose policy is followed through that same sky."""
+
+    one: Outlook
+    many: Outlook
+
+
+def look(
+    vessel: Vessel,
+    voyage: Voyage,
+    tick: Tick = lambda share, text: None,
+    *,
+    record: "Record | None" = None,
+) -> Outlook:
     """Plan the voyage under its one sky over the days that it needs, 120 at the most where it does not arrive.
 
     Under one sky a later arrival can only beat the soonest plan by the comfort steps that it keeps: five days more are
@@ -42,11 +63,46 @@ def look(vessel: Vessel, voyage: Voyage, tick: Tick = lambda share, text: None) 
     """
     count, longest = _guess(voyage)
     while True:
-        found = plan_frame(build_frame(vessel, voyage, count), tick=tick)
+        found = plan_frame(build_frame(vessel, voyage, count, record=record), tick=tick)
         need = _needed(found)
         if need <= count or count >= longest:
             return found
         count = min(max(need, 2 * count) if found.schedule.arrived is None else need, longest)
+
+
+def look_many(
+    vessel: Vessel,
+    voyage: Voyage,
+    tick: Tick = lambda share, text: None,
+    *,
+    record: "Record | None" = None,
+) -> Prospect:
+    """Plan for one sky and for many over the days that the one-sky plan needs and 20 more."""
+    count, longest = _guess(voyage)
+    count = min(count + SPARE_DAYS - SOON_SPARE_DAYS, longest + SPARE_DAYS)
+    while True:
+        frame = build_frame(vessel, voyage, count, record=record, many=True)
+        scopes = [one_sky_scope(frame), many_skies_scope(frame)]
+        one, many = build_problems(frame, scopes, lambda share: tick(0.2 + 0.2 * share, "passages"))
+        first = solve(one.problem)
+        found = Outlook(frame, one, first, follow(frame, one, first))
+        arrived = found.schedule.arrived
+        need = (longest if arrived is None else len(found.schedule.days)) + SPARE_DAYS
+        if need <= count:
+            break
+        count = need if arrived is not None else min(2 * count, longest + SPARE_DAYS)
+    built = _until(many, need)
+    tick(0.4, "policy of every morning")
+    policy = solve(built.problem)
+    tick(0.55, "schedule")
+    return Prospect(found, Outlook(frame, built, policy, follow(frame, built, policy, class_mornings(frame, one.stops))))
+
+
+def _until(built: Built, days: int) -> Built:
+    """The same over the first days only."""
+    p = built.problem
+    parts = {name: getattr(p, name)[:days] for name in ("mornings", "refuges", "evenings", "chance", "follow")}
+    return replace(built, problem=replace(p, **parts), journeys=built.journeys[:days])
 
 
 def _needed(found: Outlook) -> int:

@@ -1,6 +1,5 @@
 """The policy followed through one sky, hour by hour, each choice on the charge that is really there."""
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -15,9 +14,11 @@ from voyager.planner.dayrun import Day, evening_choice, live, night_holds, poor_
 from voyager.planner.effects import extra_w, hour_sun
 from voyager.planner.frame import Frame
 from voyager.planner.policy import Choice, Policy, choose
+from voyager.planner.seen import Mornings, Seen, one_class_mornings
 from voyager.planner.sail import Sail, sail
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 
 @dataclass(frozen=True)
@@ -28,21 +29,23 @@ class Schedule:
     arrived: int | None
 
 
-def follow(frame: Frame, built: Built, policy: Policy, *, tick: Callable[[int], None] | None = None) -> Schedule:
+def follow(frame: Frame, built: Built, policy: Policy, mornings: Mornings | None = None) -> Schedule:
     """Follow the policy from the first morning until the destination's nights are over or the horizon is reached."""
     state, stop, arrived = _start(frame), 0, None
     rows: list[Day] = []
+    told = mornings or one_class_mornings(frame)
+    waits = told.waits.copy()
     for day in range(policy.problem.days):
-        if tick:
-            tick(day)
         if day < len(rows):
             continue
-        crossing = chosen_crossing(frame, built, policy, day, stop, float(state.charge_kwh[0]))
+        waiting = _waits_for_sea(built, waits, stop)
+        seen = told.of(day, waiting)
+        crossing = chosen_crossing(frame, built, policy, day, stop, float(state.charge_kwh[0]), seen)
         if crossing is None:
-            row, state = _one_day(frame, built, policy, day, stop, state)
+            row, state = _one_day(frame, built, policy, day, stop, state, seen)
             rows.append(row)
         else:
-            sailed, state = cross(frame, built, policy, stop, *crossing, state)
+            sailed, state = cross(frame, built, policy, stop, *crossing, state, seen)
             rows += sailed
         stop = rows[-1].end
         home = built.stops.mooring[stop] == len(frame.route.moorings) - 1
@@ -50,6 +53,15 @@ def follow(frame: Frame, built: Built, policy: Policy, *, tick: Callable[[int], 
         if stop == policy.problem.destination:
             break
     return Schedule(tuple(rows), arrived)
+
+
+def _waits_for_sea(built: Built, waits: Ints, stop: int) -> bool:
+    """Whether the sea keeps the boat in its mooring this morning; one of the days that this costs is then over."""
+    mooring = int(built.stops.mooring[stop])
+    if built.stops.forced[stop] or waits[mooring] == 0:
+        return False
+    waits[mooring] -= 1
+    return True
 
 
 def _start(frame: Frame) -> State:
@@ -62,9 +74,11 @@ def _start(frame: Frame) -> State:
     return State(np.asarray([charge]), air, structure, np.asarray([frame.weather.cell_c[0, station, 0, 0]]))
 
 
-def _one_day(frame: Frame, built: Built, policy: Policy, day: int, stop: int, state: State) -> tuple[Day, State]:
+def _one_day(
+    frame: Frame, built: Built, policy: Policy, day: int, stop: int, state: State, seen: Seen
+) -> tuple[Day, State]:
     charge = float(state.charge_kwh[0])
-    choice = choose(policy, day, stop, charge)
+    choice = choose(policy, day, stop, charge, seen.cls, seen.sea)
     end, trip, step = _carried_out(built, policy, day, stop, choice, frame)
     mooring = int(built.stops.mooring[end])
     evening = int(frame.windows.evening[day, frame.mooring_station[mooring]])
@@ -72,18 +86,18 @@ def _one_day(frame: Frame, built: Built, policy: Policy, day: int, stop: int, st
     length = int(frame.days.length_h[day])
     before, state = live(frame, track, day, step, 0, evening, state)
     at_evening = float(state.charge_kwh[0])
-    night, plugged = evening_choice(policy, built, day, end, at_evening)
+    night, plugged = evening_choice(policy, built, day, end, at_evening, seen)
     slept = night_holds(policy, day, end, at_evening, night, plugged)
     charger = np.where(np.arange(HOURS) >= evening, frame.plugs_w[mooring] if plugged else 0.0, 0.0)
     after, state = live(frame, replace(track, charger_w=charger), day, night, evening, length, state)
-    poor_low, poor_evening = poor_day(policy, day, stop, choice, charge, frame)
+    poor_low, poor_evening = poor_day(policy, day, stop, choice, charge, seen)
     floor, reserve = promised(frame, built, day, stop, end, step)
-    full = choose(policy, day, stop, frame.ceiling_kwh)
+    full = choose(policy, day, stop, frame.ceiling_kwh, seen.cls, seen.sea)
     goes = full.action is not None and bool(policy.problem.mornings[day].pace[full.action] >= 0)
     choice = replace(choice, held=choice.held and slept)
     row = Day(
         day, stop, end, choice, trip, step, night, plugged, evening, joined([before, after]), charge, floor, reserve,
-        poor_low, poor_evening, track.outside_c[0, :length], goes,
+        poor_low, poor_evening, track.outside_c[0, :length], goes, seen=seen,
     )  # fmt: skip
     return row, state
 

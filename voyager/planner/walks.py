@@ -29,7 +29,7 @@ class Trips:
     """A trips of one day, sorted by start mooring. ``node`` (A,) nodes passed; hourly arrays (A,H').
 
     ``kwh_by_hour``, ``poor_kwh_by_hour`` propulsion in each step; ``moving`` (A,H') share of the step between casting
-    off and making fast; ``reach`` (A,H') stretch at the middle of that share (0 where there is none).
+    off and making fast; ``water_km`` (A,) through the water; ``reach`` (A,H') stretch at the middle of that share (0 where there is none).
     """
 
     start: Ints
@@ -39,6 +39,7 @@ class Trips:
     arrive_h: Floats
     wait_h: Floats
     move_h: Floats
+    water_km: Floats
     kwh: Floats
     kwh_by_hour: Floats
     poor_kwh_by_hour: Floats
@@ -147,8 +148,8 @@ def day_trips(
     )
     nodes = walker.way.moorings_at[end] - walker.way.moorings_at[starts[at]]
     depart, finish = arrive[0, at, pace], arrive[nodes, at, pace]
-    wait, move, kwh, poor = (
-        getattr(passages, name)[nodes, b, at, pace] for name in ("wait_h", "move_h", "kwh", "poor_kwh")
+    wait, move, water, kwh, poor = (
+        getattr(passages, name)[nodes, b, at, pace] for name in ("wait_h", "move_h", "water_km", "kwh", "poor_kwh")
     )
     hours = int(walker.frame.windows.evening[day].max())
     courses = _courses(walker, passages, b, starts, at, pace, int(nodes.max(initial=0)) + 2)
@@ -157,7 +158,7 @@ def day_trips(
     inside = np.clip(np.minimum(edges[:, 1:], finish[:, None]) - np.maximum(edges[:, :-1], depart[:, None]), 0.0, 1.0)
     reach = _reaches(walker.way, courses, depart, finish, inside)
     return Trips(
-        starts[at], end, pace, depart, finish, wait, move, kwh, by_hour, poor_by_hour, inside,
+        starts[at], end, pace, depart, finish, wait, move, water, kwh, by_hour, poor_by_hour, inside,
         walker.reach_mount[reach], walker.way.reaches.station[reach],
     )  # fmt: skip
 

@@ -1,0 +1,45 @@
+"""The skies that a voyage may meet: drawn from the climate and its forecast, or real sequences of a weather file."""
+
+from dataclasses import fields, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from voyager.planner.frame import Frame
+from voyager.sky.draws import Skies, draw
+
+if TYPE_CHECKING:
+    from voyager.sky.record import Record
+
+BYTES_A_MEMBER_DAY = 400
+"""What one member takes for each day: the skies, the draws they come from, and what is counted, with room to spare."""
+
+
+def skies_of(frame: Frame, members: int, seed: int, days: int, record: "Record | None" = None) -> Skies:
+    """Skies of ``members`` over the first ``days`` of a frame."""
+    known, dates, skill = frame.climate, frame.days.dates[:days], frame.voyage.forecast_skill
+    told = bool(np.isfinite(known.mean).any())
+    forecast = {"mean": known.mean[:days], "spread": known.spread[:days]} if told else {}
+    if record is None:
+        return draw(seed, members, dates, frame.stations.mean_lat, skill, **forecast)
+    from voyager.sky.record import record_skies
+
+    found = record_skies(
+        record,
+        seed,
+        members,
+        dates,
+        skill,
+        starts_utc=frame.days.starts_utc[:days],
+        lon_deg=float(frame.stations.lon[0]),
+        **forecast,
+    )
+    if found.wind_mps is None or known.wind_table is None:
+        return found
+    return replace(found, sea=known.rank(found.wind_mps))
+
+
+def some(skies: Skies, first: int, last: int) -> Skies:
+    """Members ``first`` to ``last`` (exclusive)."""
+    values = {f.name: getattr(skies, f.name) for f in fields(Skies)}
+    return Skies(**{name: None if value is None else value[first:last] for name, value in values.items()})

@@ -1,0 +1,87 @@
+"""How sure a plan is: its policy followed through many skies."""
+
+import os
+from collections.abc import Callable
+from dataclasses import fields, replace
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from voyager.errors import InputError
+
+if TYPE_CHECKING:
+    from voyager.planner.many import Followed
+    from voyager.planner.outlook import Outlook
+    from voyager.planner.tally import Voyages
+    from voyager.sky.record import Record
+
+Progress = Callable[[float, str], None]
+BLOCK = 2000
+MEMORY_SHARE = 0.8
+
+
+def followed(
+    found: "Outlook", members: int, seed: int, record: "Record | None" = None, tick: Progress = lambda share, text: None
+) -> "Followed":
+    """The policy through ``members`` skies, in blocks that keep memory in bounds."""
+    from voyager.planner.many import follow_many
+    from voyager.planner.skies import skies_of, some
+
+    days = found.policy.problem.days
+    skies = skies_of(found.frame, members, seed, days, record)
+    parts = []
+    for first in range(0, members, BLOCK):
+        tick(0.6 + 0.3 * first / members, f"skies {first + 1} to {min(first + BLOCK, members)}")
+        parts.append(follow_many(found.frame, found.built, found.policy, some(skies, first, first + BLOCK)))
+    return parts[0] if len(parts) == 1 else _together(parts)
+
+
+def _together(parts: "list[Followed]") -> "Followed":
+    """Blocks of members one after another."""
+    whole: dict[str, Any] = {}
+    first: Voyages = parts[0].voyages
+    for one in fields(first):
+        values = [getattr(part.voyages, one.name) for part in parts]
+        whole[one.name] = np.concatenate(values) if isinstance(values[0], np.ndarray) else values[0]
+    return replace(
+        parts[0],
+        voyages=replace(first, **whole),
+        wakes=np.sum([part.wakes for part in parts], axis=0),
+        held_days=sum(part.held_days for part in parts),
+        held_below=sum(part.held_below for part in parts),
+    )
+
+
+def refuse_too_many(members: int, days: int) -> None:
+    """Raise InputError where the skies of ``members`` over ``days`` would not fit into memory."""
+    from voyager.planner.skies import BYTES_A_MEMBER_DAY
+
+    room = _free_bytes()
+    need = members * days * BYTES_A_MEMBER_DAY
+    if room is not None and need > MEMORY_SHARE * room:
+        most = int(MEMORY_SHARE * room / (days * BYTES_A_MEMBER_DAY))
+        raise InputError(
+            f"{members} members over {days} days need some {need / 1e9:.1f} GB of memory and {room / 1e9:.1f} GB are free; "
+            f"ask for at most {_two_digits(most)}"
+        )
+
+
+def _two_digits(count: int) -> int:
+    """Rounded down to two digits."""
+    unit = 10 ** max(len(str(count)) - 2, 0)
+    return count // unit * unit
+
+
+def _free_bytes() -> int | None:
+    """Memory that is free on this machine, within the process's own limit; None where the system does not tell."""
+    try:
+        free = os.sysconf("SC_AVPHYS_PAGES") * os.sysconf("SC_PAGE_SIZE")
+    except (AttributeError, ValueError, OSError):
+        return None
+    try:
+        import resource
+
+        limit = resource.getrlimit(resource.RLIMIT_AS)[0]
+    except ImportError:
+        return free
+    return free if limit < 0 else min(free, limit)
