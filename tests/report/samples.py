@@ -1,6 +1,11 @@
-"""The shapes of FILES section 6, with its figures: they show the shape, they are no results."""
+"""Shapes of results: they show the shape, they are no results."""
 
+import json
+from copy import deepcopy
+from pathlib import Path
 from typing import Any
+
+from tests.cli.support import sample
 
 SPREAD = {"mean": 1.8, "p10": 0.8, "p50": 1.8, "p90": 2.8}
 SUN: dict[str, Any] = {
@@ -17,3 +22,11 @@ SPEEDS: dict[str, Any] = {
                  "speed_kmh": {"p10": 5.3, "p50": 7.5, "p90": 10.3}}],
     "limits_kmh": {"steerable": 2.5, "motor": 13.5, "cube_law": None},
 }  # fmt: skip
+ODDS: dict[str, Any] = json.loads((Path(__file__).parents[1] / "reference" / "sample_odds.json").read_text("utf-8"))
+
+
+def sure_plan() -> dict[str, Any]:
+    """The sample plan with the odds, the morning card and the answer from midday of the other sample."""
+    plan, more = sample(), deepcopy(ODDS)
+    plan["voyage"] |= {"members": more["odds"]["members"], "seed": more["odds"]["seed"]}
+    return plan | {key: more[key] for key in ("odds", "card", "from")}

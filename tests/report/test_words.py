@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from voyager.report.words import counted, listed, long_date, number, runs, short_date
+from voyager.report.words import between, counted, figure, listed, long_date, number, percent, runs, short_date
 
 
 @pytest.mark.parametrize(
@@ -40,3 +40,22 @@ def test_words() -> None:
     assert listed(["a", "b", "c"]) == "a, b and c"
     assert (counted(1, "night", "nights"), counted(2, "night", "nights")) == ("1 night", "2 nights")
     assert number(math.pi, 3) == "3.142"
+
+
+@pytest.mark.parametrize(
+    ("value", "text"), [(12.6, "12.6"), (61.0, "61"), (1200.0, "1200"), (0.06, "0.06"), (None, "-")]
+)
+def test_figures_keep_the_digits_they_came_with(value: object, text: str) -> None:
+    assert figure(value) == text
+
+
+@pytest.mark.parametrize(
+    ("chance", "text"), [(0.31, "31 %"), (0.004, "0.4 %"), (0.998, "99.8 %"), (1.0, "100 %"), (0, "0 %"), (None, "-")]
+)
+def test_chances(chance: object, text: str) -> None:
+    assert percent(chance) == text
+
+
+def test_intervals() -> None:
+    assert between(0.28, 0.34) == "28-34 %"
+    assert between(0.0, 0.004) == "0-0.4 %"

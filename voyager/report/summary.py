@@ -5,6 +5,7 @@ from datetime import date
 from operator import itemgetter
 from typing import Any
 
+from voyager.report.odds import by_then
 from voyager.report.tables import caution_letters
 from voyager.report.text import entry
 from voyager.report.totals import MARKS, totals
@@ -41,7 +42,7 @@ def _dates(plan: Plan) -> str:
     stay = len(plan["days"]) - last.days - 1
     more = f", and {counted(stay, 'more', 'more')} there" if stay > 0 else ""
     length = f"{counted(last.days + 1, 'day', 'days')}{more}{_late(plan)}"
-    return f"{leaves}, arrives {long_date(plan['arrives'])}: {length}."
+    return f"{leaves}, arrives {long_date(plan['arrives'])}: {length}.{by_then(plan)}"
 
 
 def _late(plan: Plan) -> str:

@@ -50,6 +50,7 @@ def _leg_days(leg: Row) -> str:
 DAYS: tuple[Column, ...] = (
     Column("Day", _text("day")),
     Column("Date", lambda day: short_date(day["date"]), left=True),
+    Column("Sky", lambda day: day["sky_class"] or "", left=True, wide=True),
     Column("Mark", _text("mark"), left=True),
     Column("Why", _why, left=True),
     Column("Mooring", _text("mooring"), left=True, gives_way=True),

@@ -45,3 +45,22 @@ def counted(amount: float, one: str, many: str) -> str:
 def listed(words: Sequence[str]) -> str:
     """``a``, ``a and b``, ``a, b and c``."""
     return " and ".join(filter(None, (", ".join(words[:-1]), *words[-1:])))
+
+
+def figure(value: object) -> str:
+    """A number with the digits it came with (the odds carry no others), ``-`` where there is none."""
+    return f"{value:.10g}" if isinstance(value, int | float) else MISSING
+
+
+def percent(chance: object) -> str:
+    """A chance as ``31 %``, to a tenth of a per cent; ``-`` where there is none."""
+    return f"{_hundredths(chance)} %" if isinstance(chance, int | float) else MISSING
+
+
+def between(low: float, high: float) -> str:
+    """The ends of an interval of chances: ``28-34 %``."""
+    return f"{_hundredths(low)}-{_hundredths(high)} %"
+
+
+def _hundredths(chance: float) -> str:
+    return f"{round(chance * 100, 1):g}"

@@ -1,0 +1,51 @@
+"""The answer from the middle of a day stands first and in local time."""
+
+from typing import Any
+
+import pytest
+
+from tests.report.samples import sure_plan
+from voyager.report.midday import midday_lines
+from voyager.report.plan_text import plan_text
+
+
+@pytest.fixture
+def plan() -> dict[str, Any]:
+    return sure_plan()
+
+
+def test_it_stands_before_everything_else(plan: dict[str, Any]) -> None:
+    text = plan_text(plan)
+    assert text.index("From here") < text.index(plan["voyage"]["name"])
+
+
+def test_every_sentence_is_printed(plan: dict[str, Any]) -> None:
+    text = " ".join(" ".join(midday_lines(plan, 80)).split())
+    assert "14:00 local time, km 63, 17.1 kWh (61 %)" in text
+    for told in (plan["from"], plan["from"]["fallback"], plan["from"]["no_return"]):
+        assert told["text"] in text
+
+
+def test_local_time_follows_the_voyages_zone(plan: dict[str, Any]) -> None:
+    """Dublin keeps UTC + 1 from the last Sunday of March (28 March 2027)."""
+    plan["from"]["time_utc"] = "2027-03-29T13:00:00Z"
+    assert "14:00 local time" in midday_lines(plan, 80)[0]
+
+
+@pytest.mark.parametrize(("do", "word"), [("go", "Go on"), ("slow", "Slow down"), ("stop", "Stop")])
+def test_what_to_do_leads(plan: dict[str, Any], do: str, word: str) -> None:
+    plan["from"] |= {"do": do, "fallback": None, "no_return": None}
+    lines = midday_lines(plan, 80)
+    assert lines[1].strip().startswith(word)
+    assert len(lines) == 2
+
+
+def test_what_is_not_held_is_said(plan: dict[str, Any]) -> None:
+    plan["from"]["held"] = False
+    assert "not held" in "".join(midday_lines(plan, 80))
+
+
+def test_without_it_nothing_is_said(plan: dict[str, Any]) -> None:
+    del plan["from"]
+    assert midday_lines(plan, 80) == []
+    assert "From here" not in plan_text(plan)
