@@ -9,6 +9,7 @@ import pytest
 from tests.report.samples import ODDS
 from tests.report.test_plan_text import against_golden
 from voyager.report.depart_text import depart_text, too_late
+from voyager.report.words import WEEKDAYS
 
 GOLDEN = Path(__file__).parents[1] / "golden" / "depart-80.txt"
 
@@ -30,16 +31,30 @@ def test_every_departure_has_its_row(result: dict[str, Any]) -> None:
     assert "Thu 25 Mar Sun 4 Apr - 4 % 3-5 % 0.2 99 % 0.4 %" in rows
 
 
+def rows_of(text: str) -> dict[str, str]:
+    """The chart's lines by their dates, highest first."""
+    lines = text.splitlines()
+    begins = next(n for n, line in enumerate(lines) if line.startswith("Arrival against"))
+    rows = lines[begins : lines.index("", begins)]
+    return {line[:10]: line[11:] for line in rows if line[:3] in WEEKDAYS}
+
+
 def test_the_chart_shows_half_and_nine_in_ten(result: dict[str, Any]) -> None:
     """The first departure arrives on 13 March in half the skies, on the 17th in nine in ten; rows of two days."""
-    lines = depart_text(result).splitlines()
-    begins = next(n for n, line in enumerate(lines) if line.startswith("Arrival against"))
-    rows = {line[:10]: line[11:] for line in lines[begins : lines.index("", begins)]}
+    rows = rows_of(depart_text(result))
     assert rows["Sat 13 Mar"].strip() == "o"
     assert rows["Wed 17 Mar"].split()[0] == "x"
     assert rows["Sat 13 Mar"].index("o") == rows["Wed 17 Mar"].index("x")
-    asked = next(line for line in lines if "---" in line and "-" in line[11:])
-    assert asked.startswith("Wed 31 Mar"), "1 April lies in the row of 31 March"
+
+
+def test_what_comes_late_stands_above_the_row_of_the_date_asked_for(result: dict[str, Any]) -> None:
+    """1 April ends its row; the fifth departure is late in one of ten skies, the last in half of them."""
+    rows = rows_of(depart_text(result))
+    asked = [day for day, row in rows.items() if "-" in row]
+    assert asked == ["Wed 31 Mar"]
+    above = list(rows.values())[: list(rows).index(asked[0])]
+    assert sum(row.count("o") for row in above) == 1
+    assert sum(row.count("x") for row in above) == 2
 
 
 def test_the_last_departure_that_is_sure_enough(result: dict[str, Any]) -> None:

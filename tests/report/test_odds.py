@@ -40,6 +40,7 @@ def test_the_figures_stand_in_the_text(plan: dict[str, Any]) -> None:
         "12.6 days on average (standard error 0.06); never: 0.2 %",
         "31 % (28-34 %) plug in; 0.41 stops (standard error 0.02) and 3.9 kWh on average",
         "Athlone 22 % (20-25 %), 9.8 kWh there",
+        "1 more place under 1 %",
         "1 % (0.5-2 %) fall below it",
         "3 % (2-4 %) have a day that is not held",
         "67.9 of 69.2 hours as asked on average; nine in ten have 61 or more",

@@ -2,9 +2,10 @@
 
 from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
+from math import ceil
 from typing import TYPE_CHECKING, Any
 
-from voyager.report.charts import Span, chart, dates_below, scale
+from voyager.report.charts import Scale, Span, chart, dates_below, scale
 from voyager.report.odds import title
 from voyager.report.tables import plain_table
 from voyager.report.text import WIDTH, entry, heading, rendered
@@ -30,9 +31,7 @@ def depart_text(result: Result, width: int = WIDTH, *, styled: bool = False) -> 
     skies = f" {title(result)}." if result.get("members") else ""
     parts: list[RenderableType] = [*_plain(entry("", _opening(departures) + skies, width))]
     parts += [heading("Departures"), _table(departures), *_plain(entry("", NOTE, width))]
-    lines = _chart(result)
-    if lines:
-        parts += [heading(f"Arrival against departure (o half, x nine in ten{_by_glyph(result)})"), *_plain(*lines)]
+    parts += _chart(result, width)
     parts += [heading("When is it too late to leave?"), *_plain(entry("", too_late(result), width))]
     return rendered(parts, width, styled=styled)
 
@@ -70,24 +69,33 @@ def _cells(one: Result) -> tuple[str, ...]:
     return (*dates, *chance, figure(one["shore_stops_mean"]), percent(one["warm_share"]), percent(one["below_reserve"]))
 
 
-def _by_glyph(result: Result) -> str:
-    return ", - asked for" if result["by"] else ""
+def _legend(upright: Scale) -> str:
+    rows = "" if upright.step == 1 else f"; rows of {upright.step:g} days from their date"
+    return f"(o half, x nine in ten{', - asked for' if upright.rules else ''}{rows})"
 
 
-def _chart(result: Result) -> list[str]:
+def _chart(result: Result, width: int) -> "list[RenderableType]":
     """Dates of arrival up, departures along; empty where no departure arrives."""
     departures = result["departures"]
     spans = [_span(one) for one in departures]
     days = [day for span in spans if span for day, _ in span.marks]
     if not days:
         return []
-    by = float(date.fromisoformat(result["by"]).toordinal()) if result["by"] else None
-    rules = {by: "-"} if by is not None and min(days) <= by <= max(days) else {}
+    upright = _upright(min(days), max(days), result["by"])
     each = max(min(CHART_COLUMNS // len(spans), 7), 1)
-    upright = scale(0, max(days) - min(days), CHART_ROWS, {value - min(days): glyph for value, glyph in rules.items()})
-    shifted = [span and Span(tuple((day - min(days), glyph) for day, glyph in span.marks)) for span in spans]
     foot = dates_below((one["departs"] for one in departures), each)
-    return chart(shifted, upright, lambda day: short_date(_iso(day + min(days))), foot, each)
+    lines = chart(spans, upright, lambda day: short_date(_iso(day)), foot, each)
+    title = entry("", f"Arrival against departure {_legend(upright)}", width)
+    return [heading(title), *_plain(*lines)]
+
+
+def _upright(first: float, last: float, by: str | None) -> Scale:
+    """Rows of whole days; where the date asked for is among them its row ends with it: what is late stands above."""
+    step = scale(0, last - first, CHART_ROWS - 1).step
+    asked = float(date.fromisoformat(by).toordinal()) if by else first - 1
+    within = first <= asked <= last
+    bottom = asked + 1 - ceil((asked + 1 - first) / step) * step if within else first
+    return Scale(bottom, step, int((last - bottom) // step) + 1, {asked: "-"} if within else {})
 
 
 def _span(one: Result) -> Span | None:

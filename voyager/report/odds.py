@@ -5,7 +5,7 @@ from typing import Any
 
 from voyager.report.charts import Span, bar, chart, dates_below, scale
 from voyager.report.text import entry
-from voyager.report.words import between, figure, long_date, percent, short_date
+from voyager.report.words import between, counted, figure, long_date, percent, short_date
 
 Odds = Mapping[str, Any]
 RARE = 0.1
@@ -74,9 +74,11 @@ def chance_by(odds: Odds, iso: str) -> str:
 
 def _shore(shore: Odds) -> list[tuple[str, str]]:
     mean = f"{figure(shore['stops_mean'])} stops{_error(shore['stops_se'])} and {figure(shore['kwh_mean'])} kWh"
-    places = [f"{one['place']} {_chance(one)}, {figure(one['kwh_mean'])} kWh there" for one in shore["places"]]
-    rows = [("Shore power", f"{_chance(shore)} plug in; {mean} on average")]
-    return rows + [("", text) for text in places]
+    likely = [one for one in shore["places"] if one["chance"] >= 0.01]
+    places = [f"{one['place']} {_chance(one)}, {figure(one['kwh_mean'])} kWh there" for one in likely]
+    rest = len(shore["places"]) - len(likely)
+    places += [f"{counted(rest, 'more place', 'more places')} under 1 %"] if rest else []
+    return [("Shore power", f"{_chance(shore)} plug in; {mean} on average"), *(("", text) for text in places)]
 
 
 def _warmth(warmth: Odds) -> str:
