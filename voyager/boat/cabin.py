@@ -159,13 +159,19 @@ def step(
     ua = ua_used_w_per_k(cabin)
     given = ua * np.asarray(outside_c, dtype=float) + np.asarray(gains_w, dtype=float)
     length = np.asarray(hours, dtype=float)
-    inputs = (np.asarray(a, dtype=float) for a in (air_c, given, setpoint_c, heat_max_w))
-    air, source, setpoint, heat_max = np.broadcast_arrays(*inputs, length)[:4]
+    air, source, setpoint, heat_max = _alike(length.shape, air_c, given, setpoint_c, heat_max_w)
     if structure_c is None or not cabin.structure_capacity_wh_per_k or not cabin.structure_w_per_k:
         node = Air(ua, cabin.thermal_capacity_wh_per_k, source, heat_max)
         air, heat_wh, held = _thermostat(node, air, setpoint, length, counted)
         return CabinStep(air, None if structure_c is None else np.asarray(structure_c), heat_wh / 1e3, held)
     return _two_nodes(cabin, air, np.asarray(structure_c, dtype=float), source, setpoint, heat_max, length, counted)
+
+
+def _alike(shape: tuple[int, ...], *values: ArrayLike) -> list[Floats]:
+    """Values of one common shape; most of them have it already."""
+    arrays = [np.asarray(value, dtype=float) for value in values]
+    whole = np.broadcast_shapes(shape, *(a.shape for a in arrays))
+    return [a if a.shape == whole else np.broadcast_to(a, whole) for a in arrays]
 
 
 def _two_nodes(

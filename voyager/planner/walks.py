@@ -91,17 +91,17 @@ class Walker:
 def build_walker(frame: Frame, *, back: bool = False, paces: Floats | None = None) -> Walker:
     """The walker of the way ahead or back; all paces of the grid unless told otherwise."""
     route, way = (frame.back_route, frame.back_way) if back else (frame.route, frame.way)
-    months, group = np.unique(frame.days.month, return_inverse=True)
+    winds, group = _day_winds(frame)
     pace_w = pace_grid_w(frame.vessel.hull, PACES) if paces is None else paces
     lat, _ = route.position((route.start_km[:-1] + route.start_km[1:]) / 2)
-    wind = np.stack([_leg_wind(route, lat, int(month)) for month in months])
+    wind = np.stack([_leg_wind(route, lat, month, known) for month, known in winds])
     return Walker(
         frame,
         route,
         way,
         pace_w,
         speed_table(frame.vessel.hull, route.legs, pace_w, wind, WIND_POOR),
-        group.reshape(-1),
+        group,
         np.stack([open_hours(leg, frame.days) for leg in route.legs], axis=1),
         _high_water(frame, route),
         frame.mooring_station[::-1] if back else frame.mooring_station,
@@ -109,7 +109,23 @@ def build_walker(frame: Frame, *, back: bool = False, paces: Floats | None = Non
     )
 
 
-def _leg_wind(route: Route, lat: Floats, month: int) -> Floats:
+def _day_winds(frame: Frame) -> tuple[list[tuple[int, float | None]], Ints]:
+    """Days with the same wind, as (month, wind that a forecast or a weather file tells), and the group of each (D,)."""
+    known = frame.climate.wind_known_mps.copy()
+    if frame.climate.wind_table is not None:
+        for month in np.unique(frame.days.month):
+            here = (frame.days.month == month) & np.isnan(known)
+            known[here] = frame.climate.wind_mps[here].mean() if here.any() else np.nan
+    told = [None if np.isnan(wind) else round(float(wind), 6) for wind in known]
+    keys = list(zip(frame.days.month.tolist(), told, strict=True))
+    distinct = list(dict.fromkeys(keys))
+    return distinct, np.asarray([distinct.index(key) for key in keys])
+
+
+def _leg_wind(route: Route, lat: Floats, month: int, known_mps: float | None) -> Floats:
+    """Wind of each leg (L,): a forecast's or a file's, else the leg's own, else the mean of water and month."""
+    if known_mps is not None:
+        return np.full(len(route.legs), known_mps)
     doy = int(MID_MONTH_DAY[month - 1])
     return np.asarray(
         [
