@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from tests.cli.support import sample, voyager
+from tests.report.samples import ODDS
 from voyager.cli import parser
 from voyager.report.export import DAY_KEYS
 
@@ -36,6 +37,14 @@ def planned(example: str) -> dict[str, Any]:
     from voyager.session.plan import plan
 
     return plan(example)
+
+
+@pytest.fixture(scope="module")
+def sure(example: str) -> dict[str, Any]:
+    """The same with the odds of a few skies, once."""
+    from voyager.session.plan import plan
+
+    return plan(example, members=20)
 
 
 def test_set_up_commands_stand_alone_on_their_lines() -> None:
@@ -79,6 +88,19 @@ def test_the_example_has_a_plan_of_the_documented_shape(planned: dict[str, Any])
     assert [key for key in planned["days"][0] if key in DAY_KEYS] == list(DAY_KEYS)
 
 
+def test_the_odds_have_the_documented_shape(sure: dict[str, Any]) -> None:
+    assert set(keys(ODDS["odds"])) == set(keys(sure["odds"])) | {"place"}
+    assert sure["odds"]["members"] == sure["voyage"]["members"] == 20
+    assert sure["card"], "somebody wakes somewhere"
+    assert set(keys(sure["card"])) <= set(keys(ODDS["card"]))
+    assert all(ODDS["card"][0].keys() == row.keys() for row in sure["card"])
+
+
+def test_every_option_of_plan_is_in_the_readme() -> None:
+    known = parser.options(parser.build({"plan"}), "plan")
+    assert [word for word in known if word.startswith("--") and word != "--help" and word not in README] == []
+
+
 def test_every_day_of_the_example_closes(planned: dict[str, Any]) -> None:
     """FILES section 1: to 1e-6 kWh."""
     for day in planned["days"]:
@@ -90,18 +112,18 @@ def test_every_day_of_the_example_closes(planned: dict[str, Any]) -> None:
 def test_the_command_prints_that_plan(
     example: str, planned: dict[str, Any], capsys: pytest.CaptureFixture[str]
 ) -> None:
-    status, out, err = voyager(capsys, "plan", example, "--json")
+    status, out, err = voyager(capsys, "plan", example, "--json", "--members", "0")
     assert (status, err) == (0 if planned["arrives"] else 1, "")
     assert json.loads(out) == json.loads(json.dumps(planned))
 
 
-def test_output_page_names_every_key(example: str, planned: dict[str, Any]) -> None:
+def test_output_page_names_every_key(example: str, planned: dict[str, Any], sure: dict[str, Any]) -> None:
     """Keys of the real results, at any depth, stand in OUTPUT.md."""
     from voyager.session.place import speeds, sun
 
     page = set(re.findall(r"`([a-z0-9_]+)`", (ROOT / "voyager" / "report" / "OUTPUT.md").read_text("utf-8")))
-    results = (planned, sample(), sun(53, -8, "2027-03-01"), speeds(example))
-    assert {key for result in results for key in keys(result)} - page == {"about"}
+    results = (planned, sure, sample(), ODDS, sun(53, -8, "2027-03-01"), speeds(example))
+    assert {key for result in results for key in keys(result)} - page == {"about", "depart"}
 
 
 def keys(value: object) -> Iterator[str]:

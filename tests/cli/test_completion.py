@@ -36,4 +36,7 @@ def completed(line: str) -> list[str]:
 def test_bash_completes() -> None:
     assert completed("voyager pl") == ["plan"]
     assert completed("voyager plan --mem") == ["--members"]
+    assert completed("voyager plan --ca") == ["--card"]
+    assert completed("voyager plan --fr") == ["--from"]
+    assert completed("voyager plan --ev") == ["--every"]
     assert completed("voyager plan --aim fe") == ["fewest-shore"]

@@ -80,7 +80,7 @@ def test_help_lists_every_command(capsys: Capture) -> None:
         (["plan", "v.toml", "--json", "--csv"], "not allowed with"),
         (["plan", "v.toml", "--depart", "2027-02-30"], "2027-02-30 does not exist in the calendar"),
         (["plan", "v.toml", "--depart", "1 March"], "write it like 2027-03-01"),
-        (["plan", "v.toml", "--depart", "2027-03-01..2027-04-01"], "name one date"),
+        (["plan", "v.toml", "--by", "2027-03-01..2027-04-01"], "name one date"),
         (["plan", "v.toml", "--members", "-3"], "whole number"),
         (["plan", "v.toml", "--sky", "sunny"], "cautious"),
         (["sun", "nan", "0", "2027-03-01"], "'nan' is not a number"),

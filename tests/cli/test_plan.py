@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from tests.cli.support import sample, stand_in, voyager
+from tests.report.samples import sure_plan
 
 Capture = pytest.CaptureFixture[str]
 ALL_CHANGES = ("--depart", "2027-03-05", "--sky", "good", "--aim", "calmest", "--by", "2027-04-01", "--comfort", "off")
@@ -18,8 +19,8 @@ def asked(monkeypatch: pytest.MonkeyPatch) -> dict[str, Any]:
     """What the session is asked for; it answers with the sample, or with what ``answer`` holds."""
     kept: dict[str, Any] = {"answer": sample()}
 
-    def plan(path: str, changes: object, *, progress: object) -> object:
-        kept.update(path=path, changes=changes, progress=progress)
+    def plan(path: str, changes: object, **options: object) -> object:
+        kept.update(path=path, changes=changes, **options)
         return kept["answer"]
 
     stand_in(monkeypatch, "voyager.session.plan", plan=plan)
@@ -63,9 +64,34 @@ def test_changes_carry_the_names_of_the_voyage_file(asked: dict[str, Any], capsy
     }  # fmt: skip
 
 
-@pytest.mark.parametrize(("members", "noted"), [("0", False), ("1000", True)])
-def test_members_are_answered_by_a_note(asked: dict[str, Any], capsys: Capture, members: str, noted: bool) -> None:
-    status, out, err = voyager(capsys, "plan", "shannon.toml", "--json", "--members", members, "--seed", "7")
-    assert status == 0
-    assert ("odds are not computed yet" in err) is noted
-    assert json.loads(out)["odds"] is None
+@pytest.mark.parametrize(
+    ("words", "members", "seed", "start"),
+    [
+        ((), 1000, 1, None),
+        (("--members", "0"), 0, 1, None),
+        (("--members", "200", "--seed", "7", "--from", "14:00 km 63 61%"), 200, 7, "14:00 km 63 61%"),
+    ],
+)
+def test_skies_and_start_reach_the_session(
+    asked: dict[str, Any], capsys: Capture, words: tuple[str, ...], members: int, seed: int, start: str | None
+) -> None:
+    status, _, err = voyager(capsys, "plan", "shannon.toml", *words)
+    assert (status, err) == (0, "")
+    assert [asked[key] for key in ("members", "seed", "start")] == [members, seed, start]
+
+
+def test_the_card_alone(asked: dict[str, Any], capsys: Capture) -> None:
+    asked["answer"] = sure_plan()
+    status, out, err = voyager(capsys, "plan", "shannon.toml", "--card")
+    assert (status, err) == (0, "")
+    assert out.startswith("Morning card: ")
+    assert "Totals" not in out
+    assert all(len(page.splitlines()) <= 60 for page in out.split("\f"))
+
+
+def test_odds_stand_in_text_and_json(asked: dict[str, Any], capsys: Capture) -> None:
+    asked["answer"] = sure_plan()
+    _, out, _ = voyager(capsys, "plan", "shannon.toml")
+    assert "How sure (1,000 skies, seed 1" in out
+    _, out, _ = voyager(capsys, "plan", "shannon.toml", "--json")
+    assert json.loads(out) == asked["answer"]

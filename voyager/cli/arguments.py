@@ -6,19 +6,33 @@ import re
 from datetime import date
 
 DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
+MOST_MEMBERS = 1_000_000
 NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?")
 
 
 def civil_date(text: str) -> str:
     """A civil date as written, ``YYYY-MM-DD``."""
     if ".." in text:
-        raise argparse.ArgumentTypeError(f"{text} is a range of dates, which is not computed yet; name one date")
+        raise argparse.ArgumentTypeError(f"{text} is a range of dates, which only plan --depart takes; name one date")
     if not DATE.fullmatch(text):
         raise argparse.ArgumentTypeError(f"{text!r} is not a date; write it like 2027-03-01")
     try:
         return date.fromisoformat(text).isoformat()
     except ValueError:
         raise argparse.ArgumentTypeError(f"{text} does not exist in the calendar") from None
+
+
+def departure(text: str) -> str | tuple[date, date]:
+    """One civil date as written, or the first and last of ``A..B``."""
+    if ".." not in text:
+        return civil_date(text)
+    first, _, last = text.partition("..")
+    if not first or not last:
+        raise argparse.ArgumentTypeError(f"{text!r} lacks an end; write a range like 2027-03-01..2027-03-20")
+    span = date.fromisoformat(civil_date(first)), date.fromisoformat(civil_date(last))
+    if span[0] > span[1]:
+        raise argparse.ArgumentTypeError(f"{text} runs backwards; write {last}..{first}")
+    return span
 
 
 def number(text: str) -> float:
@@ -30,6 +44,29 @@ def number(text: str) -> float:
 
 def count(text: str) -> int:
     """A whole number from 0 up."""
-    if not re.fullmatch(r"\d{1,9}", text):
+    if not re.fullmatch(r"[0-9]{1,9}", text):
         raise argparse.ArgumentTypeError(f"{text!r} is not a whole number from 0 up")
     return int(text)
+
+
+def members(text: str) -> int:
+    """How many skies: a whole number from 0 up; more than fit into memory are refused later, by need."""
+    number_of = count(text)
+    if number_of > MOST_MEMBERS:
+        raise argparse.ArgumentTypeError(f"{text} are too many skies; ask for {MOST_MEMBERS} at most")
+    return number_of
+
+
+def days(text: str) -> int:
+    """A whole number of days from 1 up."""
+    if not re.fullmatch(r"[0-9]{1,4}", text) or int(text) < 1:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a whole number of days from 1 up")
+    return int(text)
+
+
+def chance(text: str) -> float:
+    """A chance, 0 to 1."""
+    value = number(text)
+    if not 0 <= value <= 1:
+        raise argparse.ArgumentTypeError(f"{text} is not a chance; write a number from 0 to 1, like 0.8")
+    return value

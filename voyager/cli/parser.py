@@ -10,7 +10,7 @@ from voyager import __version__
 COMMANDS: Mapping[str, str] = {
     "open": "the terminal screens (the demo voyage when none is named)",
     "check": "what is wrong in a boat and voyage file: file, line, key, what was meant",
-    "plan": "the days, legs and cautions of a voyage",
+    "plan": "days, legs, odds and morning card of a voyage; departures compared; on from midday",
     "sun": "sky and irradiation at a place on a date",
     "speeds": "speed, power, range, and the speed the sun sustains by hour",
     "schema": "JSON Schema of the boat or voyage file, for editors",
