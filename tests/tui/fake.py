@@ -1,6 +1,7 @@
 """A planner that only pretends: the hand-made sample of tests/reference, bent by the changes asked for.
 
-The file name given as the voyage says how it behaves: slow, stubborn (won't be cancelled), bad, short, fault, dies.
+The file name given as the voyage says how it behaves: slow, patient (slow with its odds), stubborn (won't be
+cancelled), bad, short, fault, dies, oddless (refuses its odds).
 """
 
 import copy
@@ -12,6 +13,7 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
+from tests.tui.fake_odds import SKIES, card, odds
 from voyager.errors import Cancelled, Problem, Problems
 
 SAMPLE = Path(__file__).parents[1] / "reference" / "sample_plan.json"
@@ -41,12 +43,14 @@ def plan(
     path: str,
     changes: Mapping[str, Any] | None = None,
     *,
+    members: int = 0,
+    seed: int = 1,
     progress: Callable[[float, str], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> dict[str, Any]:
-    """The sample, bent."""
+    """The sample, bent; with members, odds and a card made up from its days."""
     changes = changes or {}
-    _behave(path, changes, progress, cancelled)
+    _behave(path, changes, members, progress, cancelled)
     made = sample()
     for key in ("sky", "aim", "by", "comfort"):
         if key in changes:
@@ -58,6 +62,12 @@ def plan(
     if "short" in path:
         made.update(short=SHORT)
         made["days"][5].update(held=False, cautions=[*made["days"][5]["cautions"], "no_way_out"])
+    made.update(odds=None, card=[])
+    if members:
+        made["voyage"].update(members=members, seed=seed)
+        made.update(odds=odds(made, members, seed), card=card(made))
+        for day in made["days"]:
+            day["sky_class"] = SKIES[day["day"] % 5]
     return made
 
 
@@ -68,7 +78,7 @@ SHORT = {
 }  # fmt: skip
 
 
-def _behave(path: str, changes: Mapping[str, Any], progress: Any, cancelled: Any) -> None:
+def _behave(path: str, changes: Mapping[str, Any], members: int, progress: Any, cancelled: Any) -> None:
     if "bad" in path:
         outline(path)
     if "refuses" in path and changes:
@@ -79,7 +89,9 @@ def _behave(path: str, changes: Mapping[str, Any], progress: Any, cancelled: Any
         os._exit(3)
     if "stubborn" in path and changes.get("sky") == "good":
         time.sleep(30)
-    if "slow" in path:
+    if "oddless" in path and members:
+        raise Problems([Problem("shannon.toml", 1, "members", "more skies than memory allows")])
+    if ("patient" if members else "slow") in path:
         _dawdle(progress, cancelled)
 
 

@@ -14,14 +14,17 @@ from textual.pilot import Pilot
 from tests.tui import fake
 from voyager.errors import Cancelled, VoyagerError
 from voyager.tui.app import VoyagerApp
-from voyager.tui.worker import PlanWorker, Sources
+from voyager.tui.packed import packed
+from voyager.tui.worker import MEMBERS, PlanWorker, Sources
 
 FAKE = Sources("tests.tui.fake:plan", "tests.tui.fake:outline")
 PATIENCE_S = 10.0
 
 
 class Nearby(PlanWorker):
-    """The worker's interface without its process: each job runs in a thread of the test."""
+    """The worker's interface without its process: a job runs in the test's own thread, or ``beside`` it."""
+
+    beside = False
 
     def start(self) -> None:
         self.asked: list[dict[str, object]] = []
@@ -39,13 +42,20 @@ class Nearby(PlanWorker):
         self.ticket += 1
         ticket = self.ticket
         self.asked.append(changes)
-        watch = {"progress": self._progress(ticket), "cancelled": lambda: self.ticket > ticket}
-        call = lambda: fake.plan(path, changes, **watch)  # noqa: E731 - a thread of its own where it dawdles
-        if "slow" in path:
-            threading.Thread(target=self._run, args=("plan", ticket, call), daemon=True).start()
+        if self.beside or "slow" in path:
+            threading.Thread(target=self._both, args=(ticket, path, changes), daemon=True).start()
         else:
-            self._run("plan", ticket, call)
+            self._both(ticket, path, changes)
         return ticket
+
+    def _both(self, ticket: int, path: str, changes: dict[str, object]) -> None:
+        watch: dict[str, Any] = {"progress": self._progress(ticket), "cancelled": lambda: self.ticket > ticket}
+        if self._run("draft", ticket, lambda: packed(fake.plan(path, changes, members=0, **watch))):
+            self._wait(ticket)
+            self._run("plan", ticket, lambda: packed(fake.plan(path, changes, members=MEMBERS, **watch)))
+
+    def _wait(self, ticket: int) -> None:
+        """Between the plan under one sky and its odds."""
 
     def cancel(self) -> None:
         self.ticket += 1
@@ -56,15 +66,18 @@ class Nearby(PlanWorker):
     def _progress(self, ticket: int) -> Callable[[float, str], None]:
         return lambda share, text: self._say("progress", ticket, (share, text))
 
-    def _run(self, kind: str, ticket: int, call: Callable[[], Any]) -> None:
+    def _run(self, kind: str, ticket: int, call: Callable[[], Any]) -> bool:
+        """Whether it went well."""
         try:
             self._say(kind, ticket, call())
+            return True
         except Cancelled:
-            return
+            return False
         except VoyagerError as error:
             self._say("problem", ticket, str(error))
         except ZeroDivisionError as error:
             self._say("fault", ticket, f"ZeroDivisionError: {error}")
+        return False
 
     def _say(self, *report: Any) -> None:
         if report[1] and report[1] != self.ticket:
@@ -73,6 +86,20 @@ class Nearby(PlanWorker):
             self.held.append(report)
         else:
             self.report(*report)
+
+
+class Held(Nearby):
+    """Computes no odds before they are let go; plans no longer wanted end by themselves."""
+
+    beside = True
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.let_go = threading.Event()
+
+    def _wait(self, ticket: int) -> None:
+        while self.ticket == ticket and not self.let_go.wait(0.01):
+            pass
 
 
 @asynccontextmanager

@@ -10,9 +10,11 @@ from voyager.tui.screens.pick import PickList
 from voyager.tui.widgets.choices import Choice
 from voyager.tui.widgets.days import DayList
 from voyager.tui.widgets.legs import Cell, LegTable
+from voyager.tui.widgets.morning import MorningPane
+from voyager.tui.widgets.sure import SurePane
 
 HOLDERS = {"app": VoyagerApp, "legs": LegTable, "cell": Cell, "days": DayList, "choice": Choice, "pick": PickList,
-           "date": Month, "read": Page}  # fmt: skip
+           "date": Month, "read": Page, "morning": MorningPane, "sure": SurePane}  # fmt: skip
 
 
 def test_every_binding_has_an_id_of_its_own():
@@ -53,5 +55,5 @@ def test_signs_take_one_column():
 
     from voyager.tui.words import MARKS
 
-    for sign in [sign for sign, _ in MARKS.values()] + list("┃│╎▾•✗−→…–" + "▏▎▍▌▋▊▉█━╌"):
+    for sign in [sign for sign, _ in MARKS.values()] + list("┃│╎▾•✗−→…–" + "▏▎▍▌▋▊▉█━╌░▒▀┃◂▸×▼┤▁▂▃▄▅▆▇±"):
         assert cell_len(sign) == 1

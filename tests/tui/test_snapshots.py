@@ -7,16 +7,17 @@ from pathlib import Path
 
 import pytest
 
-from tests.tui.harness import opened, press, text
+from tests.tui.harness import Held, opened, press, text, until
 
 FOLDER = Path(__file__).parent / "snapshots"
 SIZES = {"80x24": (80, 24), "120x40": (120, 40)}
 LOOKS = {"dark": "voyager-dark", "light": "voyager-light", "16": "ansi-dark"}
 SCREENS = {"legs": (), "days": ("tab", "down", "down", "down"), "edit": ("down", "9", "9", "enter"),
+           "morning": ("m", "right", "right"), "evenings": ("m", *["right"] * 4), "sure": ("o",),
            "sky": ("s",), "departs": ("d",), "help": ("question_mark",)}  # fmt: skip
 CASES = [
     *((screen, size, "dark") for screen in SCREENS for size in SIZES),
-    *(("days", size, look) for size in SIZES for look in ("light", "16")),
+    *((screen, size, look) for screen in ("days", "morning", "sure") for size in SIZES for look in ("light", "16")),
 ]
 
 
@@ -36,6 +37,24 @@ async def test_looks_as_before(screen: str, size: str, look: str):
 async def test_short_plan_looks_as_before():
     async with opened("short.toml", size=(80, 24)) as (app, _):
         compare(FOLDER / "short-80x24-dark.txt", text(app))
+
+
+async def test_panes_without_colour_look_as_before(monkeypatch):
+    monkeypatch.setenv("NO_COLOR", "1")
+    async with opened(size=(80, 24), theme="ansi-dark") as (app, pilot):
+        for key, name in (("m", "morning"), ("o", "sure")):
+            await press(app, pilot, key)
+            compare(FOLDER / f"nocolour-{name}-80x24.txt", text(app))
+            assert len(set(re.findall(r"fill: (#[0-9a-f]{6})", app.export_screenshot(simplify=True)))) <= 3
+
+
+async def test_provisional_plan_looks_as_before():
+    async with opened(worker=Held(), size=(80, 24), wait=False) as (app, pilot):
+        await until(lambda: app.desk.draft)
+        await pilot.pause()
+        app.first.line.share, app.first.line.status = None, "provisional: odds …"
+        await pilot.pause()
+        compare(FOLDER / "provisional-80x24-dark.txt", text(app))
 
 
 async def test_no_colour_keeps_every_mark(monkeypatch):

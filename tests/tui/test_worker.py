@@ -46,6 +46,25 @@ def test_outline_then_plan(desk):
     assert (answered, plan["voyage"]["sky"]) == (ticket, "good")
 
 
+def test_the_plan_under_one_sky_comes_before_its_odds(desk):
+    worker, heard = desk
+    ticket = worker.plan("shannon.toml", {})
+    heard.wait("plan")
+    told = [(kind, number, body["odds"] is None) for kind, number, body in heard if kind in {"draft", "plan"}]
+    assert told == [("draft", ticket, True), ("plan", ticket, False)]
+    assert heard.wait("plan")[2]["odds"]["members"] == 1000
+
+
+def test_a_change_while_the_odds_are_computed_cancels_them(desk):
+    worker, heard = desk
+    worker.plan("patient.toml", {"sky": "good"})
+    heard.wait("draft")
+    process = worker.process
+    newest = worker.plan("shannon.toml", {"sky": "middling"})
+    assert heard.wait("plan")[1] == newest
+    assert worker.process is process
+
+
 def test_a_newer_plan_cancels_the_older(desk):
     worker, heard = desk
     worker.plan("slow.toml", {"sky": "good"})

@@ -24,6 +24,8 @@ SCOPES = {
     "legs": "In the legs",
     "cell": "While typing into a cell",
     "days": "In the days",
+    "morning": "On the morning card",
+    "sure": "In the odds",
     "choice": "On a choice",
     "pick": "In a list of choices",
     "date": "In the calendar",
@@ -31,18 +33,20 @@ SCOPES = {
 }
 
 ACTIONS = (
-    Action("departs", "d", "choose('departs')", "Departs", "Pick the day of departure", show=True),
-    Action("sky", "s", "choose('sky')", "Sky", "Pick the sky to plan for", show=True),
-    Action("aim", "a", "choose('aim')", "Aim", "Pick what to plan for", show=True),
+    Action("departs", "d", "choose('departs')", "Departs", "Pick the day of departure"),
+    Action("sky", "s", "choose('sky')", "Sky", "Pick the sky to plan for"),
+    Action("aim", "a", "choose('aim')", "Aim", "Pick what to plan for"),
     Action("by", "b", "choose('by')", "By", "Pick the day to have arrived by"),
-    Action("comfort", "c", "choose('comfort')", "Comfort", "Pick the comfort to be kept", show=True),
+    Action("comfort", "c", "choose('comfort')", "Comfort", "Pick the comfort to be kept"),
     Action("earlier", "left_square_bracket", "shift(-1)", "Earlier", "Depart one day earlier", display="["),
     Action("later", "right_square_bracket", "shift(1)", "Later", "Depart one day later", display="]"),
     Action("undo", "u,ctrl+z", "undo", "Undo", "Take the last change back", show=True),
     Action("redo", "r,ctrl+y", "redo", "Redo", "Make it again"),
-    Action("details", "i", "details", "Details", "Read all about the leg or day under the cursor"),
+    Action("morning", "m", "pane('morning')", "Morning", "Open or close the card of this morning", show=True),
+    Action("sure", "o", "pane('sure')", "How sure", "Open or close the odds: how sure the plan is", show=True),
+    Action("details", "i", "details", "Details", "Read all about the leg or day under the cursor", show=True),
     Action("cautions", "w", "cautions", "Cautions", "Read every caution of this plan", show=True),
-    Action("stop", "x", "stop", "Stop planning", "Stop planning and keep the former plan"),
+    Action("stop", "x", "stop", "Stop, go on", "Stop planning and keep what is shown; or plan on"),
     Action("look", "t", "look", "Look", "Change between dark, light and 16 colours"),
     Action("help", "question_mark,f1", "help", "Help", "This page", show=True, display="?"),
     Action("palette", "ctrl+p", "command_palette", "Find", "Find an action by name"),
@@ -69,6 +73,19 @@ ACTIONS = (
     Action("days-first", "home", "move(-9999)", "First", "First day", "days"),
     Action("days-last", "end", "move(9999)", "Last", "Last day", "days"),
     Action("days-open", "enter", "app.details", "Read", "Read all about the day", "days"),
+    Action("morning-back", "left", "day(-1)", "Day back", "The morning before", "morning"),
+    Action("morning-on", "right", "day(1)", "Day on", "The next morning", "morning"),
+    Action("morning-up", "up", "other(-1)", "Berth back", "Wake at another place, nearer the start", "morning"),
+    Action("morning-down", "down", "other(1)", "Berth on", "Wake at another place, farther on", "morning"),
+    Action("morning-page-up", "pageup", "scroll_by(-10)", "Page up", "Ten lines up", "morning"),
+    Action("morning-page-down", "pagedown", "scroll_by(10)", "Page down", "Ten lines down", "morning"),
+    Action("morning-read", "enter", "app.details", "Read", "Read every band in full", "morning"),
+    Action("morning-close", "escape", "close", "Close", "Close the card", "morning"),
+    Action("sure-up", "up", "scroll_by(-1)", "Up", "One line up", "sure"),
+    Action("sure-down", "down", "scroll_by(1)", "Down", "One line down", "sure"),
+    Action("sure-page-up", "pageup", "scroll_by(-10)", "Page up", "Ten lines up", "sure"),
+    Action("sure-page-down", "pagedown,space", "scroll_by(10)", "Page down", "Ten lines down", "sure"),
+    Action("sure-close", "escape", "close", "Close", "Close the odds", "sure"),
     Action("choice-open", "enter,space,down", "open", "Open", "Open its list", "choice"),
     Action("pick-take", "enter", "select", "Take", "Take the choice under the cursor (or type its letter)", "pick"),
     Action("pick-up", "up", "cursor_up", "Up", "One choice up", "pick"),
@@ -101,7 +118,12 @@ def bindings(scope: str) -> list[BindingType]:
     ]
 
 
+def key_of(ident: str) -> str:
+    """The key of the action of that id as a person reads it."""
+    return key_names(next(action for action in ACTIONS if action.id == ident))
+
+
 def key_names(action: Action) -> str:
     """The keys of an action as a person reads them."""
     first = action.display or action.keys.split(",")[0]
-    return {"up": "↑", "down": "↓", "left": "←", "right": "→"}.get(first, first)
+    return {"up": "↑", "down": "↓", "left": "←", "right": "→", "enter": "Enter", "escape": "Esc"}.get(first, first)

@@ -23,7 +23,7 @@ from voyager.tui.worker import PlanWorker
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-STYLES = ("base", "choices", "board", "days", "legs", "cards")
+STYLES = ("base", "choices", "board", "days", "legs", "sheets", "cards")
 IDLE = "not for navigation"
 WIDTHS = [(0, "-narrow"), (WIDE_FROM, "-wide")]
 SLOW_S = 0.5
@@ -89,7 +89,13 @@ class VoyagerApp(App[str], inherit_bindings=False):
 
     def _take_plan(self, _: int, body: Any) -> None:
         outline = self.desk.outline or body
-        self.desk = replace(self.desk, plan=body, outline=outline, ticket=0, trouble=None)
+        self.desk = replace(self.desk, plan=body, outline=outline, ticket=0, trouble=None, draft=False)
+        self._show()
+
+    def _take_draft(self, ticket: int, body: Any) -> None:
+        """The plan under one sky: shown at once, while the odds are being computed under the same ticket."""
+        outline = self.desk.outline or body
+        self.desk = replace(self.desk, plan=body, outline=outline, draft=True, trouble=None)
         self._show()
 
     def _take_progress(self, _: int, body: tuple[float, str]) -> None:
@@ -122,7 +128,7 @@ class VoyagerApp(App[str], inherit_bindings=False):
     def plan(self) -> None:
         """Ask for a plan of the wishes as they stand."""
         ticket = self.worker.plan(self.desk.path, self.desk.history.now.changes())
-        self.desk = replace(self.desk, ticket=ticket, trouble=None)
+        self.desk = replace(self.desk, ticket=ticket, trouble=None, draft=False)
         self._show()
         self._expect(ticket)
 
@@ -143,7 +149,7 @@ class VoyagerApp(App[str], inherit_bindings=False):
     def _slow(self, ticket: int) -> None:
         line = self.first.line
         if self.desk.ticket == ticket and line.share is None:
-            line.share, line.status = 0.0, "planning"
+            line.share, line.status = 0.0, "odds" if self.desk.draft else "planning"
 
     def _turn(self) -> None:
         line = self.first.line
@@ -155,7 +161,7 @@ class VoyagerApp(App[str], inherit_bindings=False):
         if not self.desk.ticket:
             line.share, line.status = None, IDLE
         elif line.share is None:
-            line.status = "planning …"
+            line.status = "provisional: odds …" if self.desk.draft else "planning …"
         self.first.show(self.desk)
 
     def _take_desk(self, desk: Desk) -> None:
@@ -229,10 +235,16 @@ class VoyagerApp(App[str], inherit_bindings=False):
         self._take_desk(replace(self.desk, history=history))
 
     def action_stop(self) -> None:
-        """Stop planning; what is shown stays, marked as the former plan."""
+        """Stop planning, what is shown stays, marked as what it is; or plan on after that."""
         if self.desk.ticket:
             self.worker.cancel()
             self._trouble("Planning was stopped.")
+        elif self.desk.trouble is not None:
+            self.plan()
+
+    def action_pane(self, name: str) -> None:
+        """Open a pane, or close it."""
+        self.first.toggle(name)
 
     async def action_details(self) -> None:
         await self._page("Details", self.first.about(full=True))

@@ -10,6 +10,8 @@ from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any
 
+from voyager.tui.packed import packed
+
 WARM = ("numpy", "pandas", "pvlib", "pydantic", "scipy.interpolate")
 THREADS = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
 NICE = 5
@@ -96,10 +98,7 @@ class _Desk:
 
         try:
             call = _find(function)
-            if kind != "plan":
-                return kind, ticket, call(*arguments)
-            watch = {"progress": self._progress(ticket), "cancelled": lambda: self.newest > ticket}
-            return kind, ticket, call(*arguments, **watch)
+            return kind, ticket, self._planned(ticket, call, *arguments) if kind == "plan" else call(*arguments)
         except Cancelled:
             return "dropped", ticket, None
         except VoyagerError as error:
@@ -109,6 +108,12 @@ class _Desk:
 
             traceback.print_exc()
             return "fault", ticket, f"{type(error).__name__}: {error}"
+
+    def _planned(self, ticket: int, call: Callable[..., Any], path: str, changes: Any, members: int) -> Any:
+        """The plan with its odds; the one under one sky is told before."""
+        watch = {"progress": self._progress(ticket), "cancelled": lambda: self.newest > ticket}
+        self.tell("draft", ticket, packed(call(path, changes, members=0, **watch)))
+        return packed(call(path, changes, members=members, **watch))
 
     def _progress(self, ticket: int) -> Callable[[float, str], None]:
         last = [0.0]

@@ -1,20 +1,25 @@
 """What the screens stand on: the voyage as its file gives it, the wishes, and the last plan. No Textual here."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from typing import Any
 
 from voyager.report.words import long_date
 from voyager.tui import words
+from voyager.tui.packed import unpacked
 from voyager.tui.wishes import History, Value, leg_key
 
 CHOICE_NAMES = {"departs": "Departs", "sky": "Sky", "aim": "Aim", "by": "By", "comfort": "Comfort"}
+COMPUTING = "This is being computed: the voyage is sailed through 1,000 skies, the plan read at every berth."
 
 
 @dataclass(frozen=True)
 class Desk:
-    """``ticket`` of the plan under way, 0 for none; ``trouble``: why the last wish could not be planned."""
+    """``ticket`` of the plan under way, 0 for none; ``trouble``: why the last wish could not be planned.
+
+    ``draft``: the plan shown answers the wishes under one sky, and has no odds yet.
+    """
 
     path: str
     outline: Mapping[str, Any] | None = None
@@ -22,6 +27,7 @@ class Desk:
     history: History = field(default_factory=History)
     ticket: int = 0
     trouble: str | None = None
+    draft: bool = False
 
     @property
     def shown(self) -> Mapping[str, Any] | None:
@@ -29,9 +35,32 @@ class Desk:
         return self.plan or self.outline
 
     @property
-    def provisional(self) -> bool:
+    def former(self) -> bool:
         """Whether what is shown does not answer the wishes as they stand."""
-        return self.plan is not None and (self.ticket != 0 or self.trouble is not None)
+        return self.plan is not None and not self.draft and (self.ticket != 0 or self.trouble is not None)
+
+    @property
+    def former_words(self) -> str:
+        """For the headings of what is not the last word."""
+        return " (former plan)" if self.former else " (provisional)" if self.draft else ""
+
+    @property
+    def odds_note(self) -> str:
+        """Why there are no odds and no card."""
+        if self.plan is None:
+            return "planning …" if self.shown else "reading the voyage …"
+        if self.ticket and self.draft:
+            return COMPUTING
+        return "The odds of this plan were not computed."
+
+    def mornings(self) -> list[int]:
+        """Numbers of the days that the plan or its card has."""
+        plan = self.plan or {"days": [], "card": {}}
+        return sorted({day["day"] for day in plan["days"]} | set(plan["card"]))
+
+    def card(self, day: int) -> Sequence[Mapping[str, Any]]:
+        """The card's rows of one day."""
+        return () if self.plan is None else unpacked(self.plan, day)
 
     def own(self, key: str) -> Value:
         """The file's value of a choice or of ``legs.NUMBER.NAME``."""

@@ -30,8 +30,20 @@ class Pointed(Message):
 
 
 class Reported(Message):
-    """The worker reported: ``kind`` outline, plan, progress, problem, fault or lost."""
+    """The worker reported: ``kind`` outline, draft (the plan under one sky), plan, progress, problem, fault or lost."""
 
     def __init__(self, kind: str, ticket: int, body: Any) -> None:
         self.kind, self.ticket, self.body = kind, ticket, body
+        super().__init__()
+
+
+class Closed(Message):
+    """The pane that was opened is to be closed."""
+
+
+class Stepped(Message):
+    """The card now shows another day (its number)."""
+
+    def __init__(self, day: int) -> None:
+        self.day = day
         super().__init__()

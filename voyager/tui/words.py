@@ -158,3 +158,10 @@ def clock(instant: str | None, zone: str) -> str:
 def pairs(items: Sequence[tuple[str, str]]) -> str:
     """``name value`` pairs in one line."""
     return " · ".join(f"{name} {value}" for name, value in items if value)
+
+
+def wrapped(text: str, width: int) -> list[str]:
+    """Text in lines of at most ``width`` columns."""
+    from textwrap import wrap
+
+    return wrap(text, max(1, width))

@@ -12,6 +12,7 @@ from typing import Any
 
 GRACE_S = 2.0
 FALLS_MAX = 3
+MEMBERS = 1000
 Report = Callable[[str, int, Any], None]
 
 
@@ -75,10 +76,13 @@ class PlanWorker:
         self._send(("outline", 0, self.sources.outline, (path,)))
 
     def plan(self, path: str, changes: dict[str, object]) -> int:
-        """Ask for a plan; whatever older plan is under way is cancelled. Returns the ticket that its reports bear."""
+        """Ask for a plan, a ``draft`` under one sky first; whatever older plan is under way is cancelled.
+
+        Returns the ticket that its reports bear.
+        """
         with self.lock:
             self.ticket += 1
-            self.wanted = ("plan", self.ticket, self.sources.plan, (path, changes))
+            self.wanted = ("plan", self.ticket, self.sources.plan, (path, changes, MEMBERS))
             self._watch_running()
             self._send(self.wanted)
             return self.ticket
@@ -152,7 +156,7 @@ class PlanWorker:
             self.falls = 0
             if kind == "started":
                 self.running = ticket
-            elif kind != "progress":
+            elif kind not in {"progress", "draft"}:
                 self.running = 0
             late = ticket and ticket != self.ticket
             report = self.report

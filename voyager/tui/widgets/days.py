@@ -45,15 +45,15 @@ class DayList(ScrollView, can_focus=True):
     def show(self, rows: Sequence[DayRow]) -> None:
         """Replace the days, the cursor staying where it was if it can."""
         self.rows = list(rows)
-        self.cursor = max(0, min(self.cursor, len(self.rows) - 1))
-        self._fit()
+        kept, self.cursor = self.cursor, max(0, min(self.cursor, len(self.rows) - 1))
+        self._fit(reveal=self.cursor != kept)
 
-    def link(self, days: frozenset[int]) -> None:
-        """Mark the days (numbers) of a leg and bring the first into view."""
+    def link(self, days: frozenset[int], reveal: bool) -> None:
+        """Mark the days (numbers) of a leg; where the cursor has moved, bring the first into view."""
         if days != self.linked:
             changed, self.linked = days ^ self.linked, days
             places = [place for place, row in enumerate(self.rows) if row.number in days]
-            if places and not self.has_focus:
+            if places and reveal and not self.has_focus:
                 self._reveal(places[0])
             self._redraw(*(place for place, row in enumerate(self.rows) if row.number in changed))
 
@@ -70,10 +70,11 @@ class DayList(ScrollView, can_focus=True):
         if places:
             self.refresh(*(Region(0, place * self.tall - top, self.size.width, self.tall) for place in places))
 
-    def _fit(self) -> None:
+    def _fit(self, reveal: bool = True) -> None:
         self.drawn.clear()
         self.virtual_size = Size(self.wide, len(self.rows) * self.tall)
-        self._reveal(self.cursor)
+        if reveal:
+            self._reveal(self.cursor)
         self.refresh()
 
     def _reveal(self, index: int) -> None:
@@ -81,6 +82,12 @@ class DayList(ScrollView, can_focus=True):
 
     def action_move(self, by: int) -> None:
         self._point(max(0, min(len(self.rows) - 1, self.cursor + by)))
+
+    def stand(self, index: int) -> None:
+        """Put the cursor on a day without a word about it."""
+        before, self.cursor = self.cursor, index
+        self._reveal(index)
+        self._redraw(before, index)
 
     def action_page(self, by: int) -> None:
         self.action_move(by * max(1, self.size.height // self.tall))

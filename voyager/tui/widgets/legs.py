@@ -138,8 +138,10 @@ class LegSheet(Container):
         """Replace the legs; only cells that differ are drawn again, unless the columns must change."""
         grown = len(rows) != len(self.rows)
         self.rows, self.full_kwh = list(rows), full_kwh
-        if grown or self._widths() != self.widths:
+        if grown or (self.size.width and self._widths() != self.widths):
+            top = self.table.scroll_offset.y
             self._rebuild()
+            self.call_after_refresh(self.table.scroll_to, y=top, animate=False, force=True)
             return
         for index, row in enumerate(self.rows):
             for place, text in enumerate(self._texts(row)):
@@ -148,7 +150,7 @@ class LegSheet(Container):
                     self.table.replace_cell(at, text)
 
     def on_resize(self) -> None:
-        if self._widths() != self.widths:
+        if self.size.width and self._widths() != self.widths:
             self._rebuild()
         self.call_after_refresh(self._place)
 

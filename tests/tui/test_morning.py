@@ -1,0 +1,137 @@
+"""The card of a morning as it is drawn: berths, bands, strips, edges."""
+
+import itertools
+import json
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.tui import fake, fake_odds
+from voyager.tui import morning, strips
+from voyager.tui.morning import Band
+from voyager.tui.packed import packed, unpacked
+from voyager.tui.runs import length
+
+CEILING = 26.6
+STOPS = ("Ash", "Beck", "Carrick-on-Shannon", "km 107.5")
+
+
+def rows(**changes):
+    plan = fake.sample()
+    return [{**row, **changes} for row in fake_odds.card(plan) if row["day"] == 3]
+
+
+@st.composite
+def bands(draw, most: int = 12) -> tuple[Band, ...]:
+    """Bands of a morning from empty up, each with something to do."""
+    starts = draw(st.lists(st.integers(1, 265), max_size=most - 1, unique=True))
+    made = []
+    for start in [0, *sorted(starts)]:
+        stop = draw(st.sampled_from(range(-1, len(STOPS))))
+        go = stop >= 0
+        name = STOPS[stop] if go else "stay"
+        made.append(Band(start / 10, "go" if go else "stay", name, f"{name} {draw(st.integers(5, 9))}", 10.0 * stop))
+    return morning.merged(made, lambda band: band.text)
+
+
+def test_berths_stand_along_the_way_with_five_skies_each_darkest_first():
+    found = morning.berths(list(reversed(rows())))
+    assert [(berth.mooring, berth.km) for berth in found] == [("Rooskey", 24.0), ("Lanesborough", 49.0)]
+    assert all([sky.name for sky in berth.skies] == list(fake_odds.SKIES) for berth in found)
+    assert found[0].chance == 0.07
+
+
+def test_a_further_night_at_a_place_is_a_berth_of_its_own():
+    found = morning.berths([*rows(mooring="Ash", km=9.0), *rows(mooring="Ash", km=9.0)])
+    assert [berth.key for berth in found] == [("Ash", 9.0, 0), ("Ash", 9.0, 1), ("Ash", 9.0, 2), ("Ash", 9.0, 3)]
+
+
+def test_charges_from_which_something_holds_are_rounded_up():
+    told = [morning.kwh_words(kwh) for kwh in (0.0, 11.8, 11.81, 11.86, 11.9)]
+    assert told == ["0.0", "11.8", "11.9", "11.9", "11.9"]
+
+
+@pytest.mark.parametrize(("share", "text"), [(0.0, "0%"), (0.002, "<1%"), (0.01, "1%"), (0.414, "41%"), (1.0, "100%")])
+def test_chances(share, text):
+    assert morning.chance_words(share) == text
+
+
+@given(bands())
+def test_few_bands_cover_the_same_charges_and_never_promise_more(all_bands):
+    kept = morning.few(all_bands, 0.0)
+    assert kept[0].from_kwh == all_bands[0].from_kwh
+    for kwh in (x / 10 for x in range(0, 266, 3)):
+        one, other = (next(b for b in reversed(some) if b.from_kwh <= kwh) for some in (all_bands, kept))
+        assert (one.part == "go") == (other.part == "go")
+        assert other.to_km <= one.to_km
+
+
+@given(bands())
+def test_at_most_five_where_going_bands_can_be_joined(all_bands):
+    kept = morning.few(all_bands, 0.0)
+    joins = [pair for pair in itertools.pairwise(kept) if pair[0].part == pair[1].part == "go"]
+    assert len(kept) <= morning.BANDS_MAX or not joins
+
+
+@given(bands(), st.integers(10, 90), st.one_of(st.none(), st.floats(0, CEILING)))
+def test_a_strip_has_its_cells_one_mark_and_an_edge_for_every_band_that_has_room(all_bands, cells, mark):
+    line = strips.strip(all_bands, CEILING, cells, mark)
+    text = "".join(run.text for run in line)
+    assert length(line) == cells
+    assert text.count("┃") == (mark is not None)
+    starts = {strips.cell(band.from_kwh, CEILING, cells) for band in all_bands} - {0}
+    marked = set() if mark is None else {strips.cell(mark, CEILING, cells)}
+    assert {at for at, sign in enumerate(text) if sign == "│"} == starts - marked
+
+
+def test_a_strip_tells_stay_from_go_by_hatching_and_names_the_stop():
+    two = (Band(0.0, "stay", "stay", "stay"), Band(CEILING / 2, "go", "Athlone", "go", 78.0))
+    text = "".join(run.text for run in strips.strip(two, CEILING, 40, None))
+    assert text == "░░░░░░░ stay ░░░░░░░" + "│" + "     → Athlone     "
+    short = "".join(run.text for run in strips.strip(two, CEILING, 16, None))
+    assert short == "░ stay ░│Athlone"
+
+
+@given(bands(6), st.integers(40, 90))
+def test_the_charge_stands_at_every_edge(all_bands, cells):
+    text = strips.edges(all_bands, CEILING, cells)
+    assert text.split() == [morning.kwh_words(band.from_kwh) for band in all_bands[1:]]
+    assert len(text) == cells
+
+
+def test_an_edges_charge_stands_below_its_edge():
+    two = (Band(0.0, "stay", "stay", "stay"), Band(13.3, "go", "Ash", "go"))
+    assert strips.edges(two, CEILING, 40).index("13.3") == 18
+
+
+@given(st.floats(0, CEILING), st.integers(20, 90))
+def test_the_scale_points_at_the_plans_charge(kwh, cells):
+    text = "".join(run.text for run in strips.scale(28.0, CEILING, cells, kwh))
+    assert text.index("▼") == strips.cell(kwh, CEILING, cells)
+    assert len(text) == cells
+
+
+def test_the_page_reads_every_band_from_empty_to_full():
+    berth = morning.berths(rows())[1]
+    text = [line for _, line in morning.page_lines(berth, CEILING)]
+    assert text[0] == "▁ dark: go from 16.3 kWh"
+    assert text[1] == "    0.0 to  16.3 kWh  stay"
+    assert text[4] == "   24.3 to  26.6 kWh  go to Athlone, km 78.0, at 6.6 km/h"
+    assert text[5] == "  evening: off · from 11.3 frugal"
+
+
+def test_thresholds_in_words():
+    sky = morning.berths(rows(go_from_kwh=None, shore_below_kwh=9.3))[0].skies[0]
+    assert morning.thresholds(sky) == "go at no charge up to full · plug in below 9.3 kWh"
+    idle = morning.berths(rows(go_from_kwh=None, bands=[{"from_kwh": 0.0, "do": "stay"}]))[0].skies[0]
+    assert morning.thresholds(idle) == "stay at any charge"
+
+
+def test_a_card_is_packed_by_day_and_read_back():
+    plan = {**fake.sample(), "card": fake_odds.card(fake.sample())}
+    small = packed(plan)
+    assert all(isinstance(text, str) for text in small["card"].values())
+    assert [row for day in small["card"] for row in unpacked(small, day)] == sorted(
+        json.loads(json.dumps(plan["card"])), key=lambda row: row["day"])  # fmt: skip
+    assert unpacked(small, 99) == []

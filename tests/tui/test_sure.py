@@ -1,0 +1,92 @@
+"""How sure it is, as it is drawn."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.tui import fake
+from voyager.tui import band, sure_view
+from voyager.tui.runs import Line, length
+
+
+def plan():
+    return fake.plan("shannon.toml", members=1000)
+
+
+def texts(lines: list[Line]) -> list[str]:
+    return ["".join(run.text for run in line) for line in lines]
+
+
+@pytest.mark.parametrize(("mean", "error", "text"), [
+    (12.634, 0.1, "12.6 ± 0.1"), (12.634, 0.06, "12.63 ± 0.06"), (12.634, 2.3, "13 ± 2"), (0.4, 0.004, "0.40 ± 0.00"),
+    (12.0, 0.0, "12.00 ± 0.00"),
+])  # fmt: skip
+def test_no_digit_that_the_standard_error_does_not_carry(mean, error, text):
+    assert sure_view.with_error(mean, error) == text
+
+
+@pytest.mark.parametrize("size", [(74, 19), (72, 21), (40, 10)])
+def test_everything_asked_for_is_there(size):
+    shown = "\n".join(texts(sure_view.draw(plan(), *size, mono=False)))
+    for words in (
+        "10% by Thu 11 Mar, 50% by Sat 13 Mar, 90% by Tue 16 Mar", "1,000 skies, seed 1", "13.20 ± 0.06 days",
+        "never <1%",
+        "31% (28–34)", "0.40 ± 0.02 stops", "Athlone 22%", "Not held        3% (0–6)", "Below reserve   1% (0–4)",
+        "64 of 66 h asked", "57 h or more in nine of ten", "by 18 Mar",
+    ):  # fmt: skip
+        assert words in shown.replace("\n", " ")
+
+
+def test_a_share_that_never_arrives_has_no_date():
+    odds = plan()["odds"]
+    odds["arrival"].update(p90=None, mean_days=None)
+    assert sure_view.by_when(odds["arrival"]).endswith("90% by no date")
+    assert "average" not in "".join(texts(sure_view._arrival(odds, 80)))
+
+
+@given(st.floats(0, 1), st.integers(4, 40))
+def test_a_bar_fills_its_share(share, cells):
+    line = sure_view.share_bar(share, cells)
+    assert length(line) == cells
+    assert "".join(run.text for run in line).count("█") == round(share * cells * 8) // 8
+
+
+@pytest.mark.parametrize("width", [57, 77, 117])
+def test_the_line_at_the_foot_fits_and_names_the_median(width):
+    text = sure_view.line(plan()["odds"], width)
+    assert len(text) <= width
+    assert "50% by 13 Mar" in text
+
+
+def test_many_dates_are_thinned_and_the_last_one_kept():
+    row = {"chance": 0.5, "low": 0.4, "high": 0.6}
+    rows = [{**row, "date": f"2027-03-{day:02d}"} for day in range(1, 26)]
+    shown = texts(sure_view._bars(rows, 60))
+    assert len(shown) <= sure_view.BARS_MAX
+    assert shown[-1].startswith("by 25 Mar")
+
+
+days = st.lists(st.lists(st.floats(0, 28), min_size=3, max_size=3), min_size=1, max_size=90)
+
+
+def odds_day(number: int, charges: list[float]) -> dict[str, object]:
+    low, mid, high = sorted(charges)
+    return {"day": number, "date": "2027-03-05", "charge_end_p10_kwh": low, "charge_end_p50_kwh": mid,
+            "charge_end_p90_kwh": high}  # fmt: skip
+
+
+@given(days, st.integers(40, 120), st.integers(4, 12), st.booleans())
+def test_a_band_fits_and_draws_the_median_once_in_every_column(charges, width, rows, mono):
+    made = [odds_day(at + 1, one) for at, one in enumerate(charges)]
+    lines = texts(band.draw(made, 28.0, {1: 5.6}, width, rows, mono))
+    assert len(lines) == rows + 1
+    assert all(len(line) <= width for line in lines)
+    columns = len(lines[0]) - band.AXIS
+    for at in range(columns):
+        assert sum(line[band.AXIS + at] == "━" for line in lines[:-1]) == 1
+
+
+def test_a_band_stands_between_its_percentiles():
+    day = odds_day(1, [7.0, 15.0, 21.0])
+    column = [line[band.AXIS] for line in texts(band.draw([day], 28.0, {1: 1.0}, 40, 8, False))[:-1]]
+    assert column == [" ", " ", "▒", "━", "▒", "▒", " ", "╌"]

@@ -1,0 +1,176 @@
+"""The card of one morning, ready to be drawn: berths, kinds of sky, bands of charge. No Textual here."""
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from voyager.tui import words
+
+Row = Mapping[str, Any]
+SKIES = {"dark": "▁", "dull": "▂", "mixed": "▄", "fair": "▆", "bright": "█"}
+BANDS_MAX = 5
+BerthKey = tuple[str, float, int]
+
+
+@dataclass(frozen=True)
+class Band:
+    """From a charge (kWh) up to the next band; ``part`` its ink, ``name`` what to do, ``to_km`` where it leads."""
+
+    from_kwh: float
+    part: str
+    name: str
+    text: str
+    to_km: float = 0.0
+
+    @property
+    def labels(self) -> tuple[str, ...]:
+        """From the longest to the shortest."""
+        name = self.name
+        if self.part == "go":
+            short = name.partition(".")[0] if name.startswith("km ") else name
+            return f"→ {name}", name, f"→ {short}", short, words.cut(short, 6), words.cut(short, 4), "→"
+        return (f"╧ {name}", "╧") if self.part == "plug" else (name, words.cut(name, 4), name[:1])
+
+
+@dataclass(frozen=True)
+class Sky:
+    """One kind of sky on one morning at one berth."""
+
+    name: str
+    sign: str
+    chance: float
+    bands: tuple[Band, ...]
+    evening: tuple[Band, ...]
+    go_from_kwh: float | None
+    shore_below_kwh: float | None
+
+
+@dataclass(frozen=True)
+class Berth:
+    """Where the boat may wake, with the rows of its skies, darkest first."""
+
+    mooring: str
+    km: float
+    night: int
+    skies: tuple[Sky, ...]
+
+    @property
+    def chance(self) -> float:
+        """Share of members that wake here."""
+        return max(sky.chance for sky in self.skies)
+
+    @property
+    def key(self) -> "BerthKey":
+        """What tells it from all others of the day."""
+        return self.mooring, self.km, self.night
+
+    @property
+    def one_evening(self) -> bool:
+        """Whether the evening is the same under every sky."""
+        return len({sky.evening for sky in self.skies}) == 1
+
+
+def berths(rows: Sequence[Row]) -> tuple[Berth, ...]:
+    """The berths of one day's rows in their order along the way; a further night at a place is a berth of its own."""
+    groups: list[list[Row]] = []
+    for row in rows:
+        group = next((g for g in groups if _joins(g, row)), None)
+        if group is None:
+            groups.append([row])
+        else:
+            group.append(row)
+    found: list[Berth] = []
+    for group in groups:
+        mooring, km = group[0]["mooring"], group[0]["km"]
+        night = sum((berth.mooring, berth.km) == (mooring, km) for berth in found)
+        found.append(Berth(mooring, km, night, tuple(_sky(row) for row in _in_order(group))))
+    return tuple(sorted(found, key=lambda berth: (berth.km, berth.night)))
+
+
+def _joins(group: Sequence[Row], row: Row) -> bool:
+    same = (group[0]["mooring"], group[0]["km"]) == (row["mooring"], row["km"])
+    return same and all(row["sky_class"] != other["sky_class"] for other in group)
+
+
+def _in_order(rows: Sequence[Row]) -> list[Row]:
+    order = list(SKIES)
+    return sorted(rows, key=lambda row: order.index(row["sky_class"]))
+
+
+def _sky(row: Row) -> Sky:
+    name = row["sky_class"]
+    bands = merged([_morning(band) for band in row["bands"]], lambda band: band.text)
+    evening = merged([_evening(band) for band in row["evening"]], lambda band: band.text)
+    return Sky(name, SKIES[name], row["chance"], bands, evening, row["go_from_kwh"], row["shore_below_kwh"])
+
+
+def _morning(band: Row) -> Band:
+    if band["do"] == "stay":
+        return Band(band["from_kwh"], "stay", "stay", "stay")
+    name, km, speed = band["to"], words.figure(band["to_km"]), words.figure(band["speed_kmh"])
+    where = name if name.startswith("km ") else f"{name}, km {km}"
+    return Band(band["from_kwh"], "go", name, f"go to {where}, at {speed} km/h", band["to_km"])
+
+
+def _evening(band: Row) -> Band:
+    step = band["comfort"]
+    if band["plug_in"]:
+        return Band(band["from_kwh"], "plug", f"plug, {step}", f"plug in, {step}")
+    return Band(band["from_kwh"], "step", step, step)
+
+
+def merged(bands: Sequence[Band], same: Callable[[Band], Any]) -> tuple[Band, ...]:
+    """Neighbours that are the same as one, the lowest of them."""
+    return tuple(band for at, band in enumerate(bands) if not at or same(band) != same(bands[at - 1]))
+
+
+def few(bands: Sequence[Band], km: float) -> tuple[Band, ...]:
+    """At most ``BANDS_MAX``, one a stop; then the narrowest ``go`` joins its neighbour at the stop nearer to ``km``.
+
+    The nearer stop is the one that every charge of the joined band holds.
+    """
+    kept = list(merged(bands, lambda band: (band.part, band.name)))
+    while len(kept) > BANDS_MAX:
+        pairs = [at for at in range(1, len(kept)) if kept[at - 1].part == kept[at].part == "go"]
+        if not pairs:
+            break
+        at = min(pairs, key=lambda one: kept[one].from_kwh - kept[one - 1].from_kwh)
+        nearer = min(kept[at - 1 : at + 1], key=lambda band: abs(band.to_km - km))
+        kept[at - 1 : at + 1] = [replace(nearer, from_kwh=kept[at - 1].from_kwh)]
+    return tuple(kept)
+
+
+def kwh_words(kwh: float) -> str:
+    """A charge from which something holds, never flattered: rounded up to a tenth."""
+    return f"{math.ceil(round(10 * kwh, 6)) / 10:.1f}"
+
+
+def chance_words(share: float) -> str:
+    """``41%``; below one percent says so."""
+    return "<1%" if 0 < share < 0.005 else f"{100 * share:.0f}%"
+
+
+def thresholds(sky: Sky) -> str:
+    """Go-from and shore-below in words."""
+    never = "stay at any charge" if all(band.part == "stay" for band in sky.bands) else "go at no charge up to full"
+    go = never if sky.go_from_kwh is None else f"go from {kwh_words(sky.go_from_kwh)} kWh"
+    return go if sky.shore_below_kwh is None else f"{go} · plug in below {kwh_words(sky.shore_below_kwh)} kWh"
+
+
+def evening_words(sky: Sky) -> str:
+    """The evening's bands in one line of text."""
+    first, *rest = sky.evening
+    return " · ".join([first.text, *(f"from {kwh_words(band.from_kwh)} {band.text}" for band in rest)])
+
+
+def page_lines(berth: Berth, ceiling_kwh: float) -> list[tuple[str, str]]:
+    """Every band in full, as lines of (kind, text)."""
+    lines: list[tuple[str, str]] = []
+    for sky in berth.skies:
+        lines.append(("title", f"{sky.sign} {sky.name}: {thresholds(sky)}"))
+        ends = [*(band.from_kwh for band in sky.bands[1:]), ceiling_kwh]
+        for band, end in zip(sky.bands, ends, strict=True):
+            lines.append(("plain", f"  {kwh_words(band.from_kwh):>5} to {kwh_words(end):>5} kWh  {band.text}"))
+        lines.append(("plain", f"  evening: {evening_words(sky)}"))
+    return lines
