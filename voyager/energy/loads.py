@@ -153,7 +153,7 @@ def _cabin(
         air[..., h] = air_c
         if wish.counted:
             asked[..., h] += wish.hours * wish.asked
-            kept = np.where(wish.grace & (air_c >= wish.setpoint_c - 0.05), wish.hours, 0.0)
+            kept = np.where(wish.grace & (air_c >= wish.setpoint_c - 0.05), wish.grace_h, 0.0)
             warm[..., h] += wish.asked * np.where(wish.grace, kept, done.held_h)
             lowest = np.where(wish.grace | (wish.asked == 0), np.inf, air_c)
             low[..., h] = np.minimum(low[..., h], lowest)

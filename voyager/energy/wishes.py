@@ -17,13 +17,17 @@ EDGE_H = 1e-9
 @dataclass(frozen=True)
 class Wish:
     """Part of one hour step: the air's setpoint, whether somebody asks for it (0 or 1), whether it is in the half hour
-    after a rise; numbers, or one a member (M,). ``counted``: anybody asks."""
+    after a rise; numbers, or one a member (M,). ``counted``: anybody asks.
+
+    ``grace_h``: hours of such a half hour that are kept if the setpoint is there at the end of this part; 0 in parts of
+    it that end before the step's own piece does."""
 
     hour: int
     hours: float
     setpoint_c: Floats
     asked: Floats
     grace: NDArray[np.bool_]
+    grace_h: Floats
     counted: bool
 
 
@@ -36,6 +40,7 @@ def wishes(vessel: Vessel, pieces: list[Piece]) -> list[Wish]:
             np.asarray(_setpoint_c(vessel, p)),
             np.asarray(float(p.asked)),
             np.asarray(p.grace),
+            np.asarray(p.hours),
             p.asked,
         )
         for p in pieces
@@ -52,7 +57,8 @@ def of_members(by_step: list[Wish], step: Ints) -> list[Wish]:
     out = []
     for wish in by_step:
         asked = wish.asked[step]
-        out.append(Wish(wish.hour, wish.hours, wish.setpoint_c[step], asked, wish.grace[step], bool(asked.any())))
+        parts = (wish.setpoint_c[step], asked, wish.grace[step], wish.grace_h[step])
+        out.append(Wish(wish.hour, wish.hours, *parts, bool(asked.any())))
     return out
 
 
@@ -75,4 +81,6 @@ def _common(vessel: Vessel, inside: list[list[Piece]], start: float, end: float)
     at = [next(p for p in own if p.start_h <= middle < p.start_h + p.hours) for own in inside]
     asked = np.asarray([float(p.asked) for p in at])
     setpoint = np.asarray([_setpoint_c(vessel, p) for p in at])
-    return Wish(at[0].hour, end - start, setpoint, asked, np.asarray([p.grace for p in at]), bool(asked.any()))
+    grace = np.asarray([p.grace for p in at])
+    last = np.asarray([p.hours if p.start_h + p.hours <= end + EDGE_H else 0.0 for p in at])
+    return Wish(at[0].hour, end - start, setpoint, asked, grace, last, bool(asked.any()))

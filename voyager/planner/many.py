@@ -175,14 +175,16 @@ class _Run:
         today.held[now] &= plugged | (charge[now] >= need - 1e-9)
 
     def _wishes(self, day: int, step: Ints) -> list[Wish]:
+        """Each member's own; with a structure always in the ladder's common parts, for its sub-steps follow them and no
+        member may depend on what the others ask for."""
         key = (*self.frame.days.local_min[day].tolist(), int(self.frame.days.length_h[day]))
         if key not in self.ladders:
             pieces = [pieces_of(self.frame, day, c) for c in range(len(self.frame.vessel.comfort))]
             single = [wishes(self.frame.vessel, own) for own in pieces]
             self.ladders[key] = single, wishes_by_step(self.frame.vessel, pieces)
         single, by_step = self.ladders[key]
-        same = len(step) == 0 or bool((step == step[0]).all())
-        return single[int(step[0])] if same and len(step) else of_members(by_step, step)
+        alike = self.state.structure_c is None and len(step) > 0 and bool((step == step[0]).all())
+        return single[int(step[0])] if alike else of_members(by_step, step)
 
     def _count(self, day: int, today: _Today, ledger: Ledger) -> Bools:
         """Add the hours up; who went below the floor in them."""
