@@ -1,6 +1,6 @@
 """One hour of the battery: the balance closes, and each limit does what it says."""
 
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import numpy as np
 import pytest
@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from tests.energy.boats import PACK, SOCKET, members
 from voyager.boat.battery import Battery
 from voyager.boat.inverter import ShoreCharger
-from voyager.energy.step import ENERGIES, Flows, Hour, hour, unclamped_kwh
+from voyager.energy.step import ENERGIES, Flows, Hour, charges_before, hour, unclamped_kwh
 
 NAMES = ("solar_w", "propulsion_w", "hotel_w", "heating_w", "inverter_loss_w", "charger_w")
 
@@ -187,3 +187,48 @@ def test_part_of_an_hour() -> None:
     done = one(10.0, hours=0.25, solar_w=1400, hotel_w=200)
     assert done["charge_kwh"] == pytest.approx(10 + 1.2 * 0.25 * 0.95, abs=1e-12)
     assert one(18.905, hours=0.25, solar_w=4000)["spilled_kwh"] == pytest.approx(0.9, abs=1e-12)
+
+
+@st.composite
+def blocks(draw: st.DrawFn) -> tuple[Battery, ShoreCharger, np.ndarray, Flows]:
+    """Two members over five hours: any sun, loads, plug and cells, charge from empty to beyond the ceiling."""
+    pack = draw(packs())
+    watts = st.lists(st.one_of(st.just(0.0), st.floats(0, 12_000)), min_size=10, max_size=10)
+    cold = np.asarray(draw(st.lists(st.booleans(), min_size=10, max_size=10))).reshape(2, 5)
+    share = draw(
+        st.lists(st.sampled_from([0.0, 0.02, 0.5, pack.ceiling_percent / 100, 0.99, 1.0]), min_size=2, max_size=2)
+    )
+    asked = Flows(**{name: np.asarray(draw(watts)).reshape(2, 5) for name in NAMES}, blocked=cold)
+    return pack, ShoreCharger(2000.0, draw(st.floats(0.5, 1))), np.asarray(share) * pack.capacity_kwh, asked
+
+
+@settings(max_examples=150, deadline=None)
+@given(blocks())
+def test_a_block_of_hours_is_the_hours_one_after_the_other(
+    case: tuple[Battery, ShoreCharger, np.ndarray, Flows],
+) -> None:
+    """Charge before each hour found ahead, then all hours at once: what ``hour`` makes of them in turn."""
+    pack, socket, charge, asked = case
+    before = charges_before(pack, charge, asked)
+    block = hour(pack, socket, before, asked)
+    now = charge
+    for h in range(5):
+        assert before[:, h] == pytest.approx(now, abs=1e-9)
+        one_hour = Flows(**{f.name: getattr(asked, f.name)[:, h] for f in fields(Flows)})
+        done = hour(pack, socket, now, one_hour)
+        for name in (*ENERGIES, "charge_kwh"):
+            assert getattr(block, name)[:, h] == pytest.approx(getattr(done, name), abs=1e-9), name
+        now = done.charge_kwh
+    assert np.abs(left_over(before, block)).max() < 1e-9
+
+
+def test_a_plug_in_a_block_stops_at_the_ceiling_and_an_empty_battery_at_nought() -> None:
+    """1,800 W at the battery store 1.71 kWh an hour, then what room is left under 19; 450 W of load take 0.5 kWh."""
+    row = np.ones((1, 4))
+    none = 0 * row
+    shore = Flows(none, none, none, none, none, 1800 * row, none > 0)
+    assert charges_before(PACK, members(15.0), shore)[0] == pytest.approx([15.0, 16.71, 18.42, 19.0])
+    load = Flows(none, none, 450 * row, none, none, none, none > 0)
+    assert charges_before(PACK, members(0.75), load)[0] == pytest.approx([0.75, 0.25, 0.0, 0.0])
+    sun = Flows(1000 * row, none, none, none, none, none, none > 0)
+    assert charges_before(PACK, members(19.6), sun)[0] == pytest.approx([19.6] * 4)

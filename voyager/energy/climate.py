@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 Floats = NDArray[np.float64]
 EXPOSED_WIND, INLAND_WIND = "coastal", "canal"
+LESS = 1e-9
+"""What a day that is just calm enough is calmer by."""
 
 
 @dataclass(frozen=True)
@@ -67,10 +69,12 @@ class Climate:
         return np.asarray([np.interp(limit_mps, row, PROBABILITIES, left=0.0, right=1.0) for row in self.wind_table])
 
     def rank(self, wind_mps: Floats) -> Floats:
-        """Share of the weather file's days with no more wind than that of each member's day (M,D): its sea draw."""
+        """Share of the weather file's days with less wind than that of each member's day (M,D), below 1: its sea draw,
+        which allows what asks for no calmer day."""
         table = np.zeros((len(self.mean), 1)) if self.wind_table is None else self.wind_table
         days = zip(wind_mps.T, table[: wind_mps.shape[1]], strict=True)
-        return np.asarray([np.interp(wind, row, PROBABILITIES, left=0.0, right=1.0) for wind, row in days]).T
+        share = np.asarray([np.interp(wind, row, PROBABILITIES, left=0.0, right=1.0) for wind, row in days]).T
+        return np.maximum(share - LESS, 0.0)
 
 
 def climate(
