@@ -18,6 +18,9 @@ PICTURES = {
     "days-120x40": ((120, 40), "voyager-dark", DAY),
     "days-120x40-light": ((120, 40), "voyager-light", DAY),
     "days-120x40-16-colours": ((120, 40), "ansi-dark", DAY),
+    "morning-80x24": ((80, 24), "voyager-dark", ("m", "right", "right")),
+    "morning-120x40": ((120, 40), "voyager-light", ("m", "right", "right")),
+    "sure-120x40": ((120, 40), "voyager-dark", ("o",)),
     "edit-80x24": ((80, 24), "voyager-dark", ("down", "9", "9", "enter")),
     "departs-120x40": ((120, 40), "voyager-light", ("d", "right")),
 }

@@ -16,8 +16,9 @@ SCREENS = {"legs": (), "days": ("tab", "down", "down", "down"), "edit": ("down",
            "morning": ("m", "right", "right"), "evenings": ("m", *["right"] * 4), "sure": ("o",),
            "sky": ("s",), "departs": ("d",), "help": ("question_mark",)}  # fmt: skip
 CASES = [
-    *((screen, size, "dark") for screen in SCREENS for size in SIZES),
-    *((screen, size, look) for screen in ("days", "morning", "sure") for size in SIZES for look in ("light", "16")),
+    *((screen, size, "dark") for screen in SCREENS for size in SIZES if (screen, size) != ("evenings", "120x40")),
+    *(("days", size, look) for size in SIZES for look in ("light", "16")),
+    *((screen, size, look) for screen in ("morning", "sure") for size, look in (("120x40", "light"), ("80x24", "16"))),
 ]
 
 

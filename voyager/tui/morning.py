@@ -1,49 +1,55 @@
 """The card of one morning, ready to be drawn: berths, kinds of sky, bands of charge. No Textual here."""
 
-import math
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
+from voyager.report.card import MOST_BANDS, up
+from voyager.report.card import merged as joined
 from voyager.tui import words
 
 Row = Mapping[str, Any]
 SKIES = {"dark": "▁", "dull": "▂", "mixed": "▄", "fair": "▆", "bright": "█"}
-BANDS_MAX = 5
+WAYS = {"go": "→", "back": "←"}
 BerthKey = tuple[str, float, int]
 
 
 @dataclass(frozen=True)
 class Band:
-    """From a charge (kWh) up to the next band; ``part`` its ink, ``name`` what to do, ``to_km`` where it leads."""
+    """From a charge (kWh) up to the next band; ``part`` its ink, ``name`` what to do."""
 
     from_kwh: float
     part: str
     name: str
     text: str
-    to_km: float = 0.0
 
     @property
     def labels(self) -> tuple[str, ...]:
         """From the longest to the shortest."""
         name = self.name
-        if self.part == "go":
-            short = name.partition(".")[0] if name.startswith("km ") else name
-            return f"→ {name}", name, f"→ {short}", short, words.cut(short, 6), words.cut(short, 4), "→"
+        if self.part in WAYS:
+            sign, short = WAYS[self.part], name.partition(".")[0] if name.startswith("km ") else name
+            return f"{sign} {name}", name, f"{sign} {short}", short, words.cut(short, 6), words.cut(short, 4), sign
         return (f"╧ {name}", "╧") if self.part == "plug" else (name, words.cut(name, 4), name[:1])
 
 
 @dataclass(frozen=True)
 class Sky:
-    """One kind of sky on one morning at one berth."""
+    """One kind of sky on one morning at one berth: all its ``bands``, and the ``few`` that a strip can name."""
 
     name: str
     sign: str
     chance: float
     bands: tuple[Band, ...]
+    few: tuple[Band, ...]
     evening: tuple[Band, ...]
     go_from_kwh: float | None
     shore_below_kwh: float | None
+
+    @property
+    def stays(self) -> bool:
+        """Whether no charge is enough to go."""
+        return all(band.part == "stay" for band in self.bands)
 
 
 @dataclass(frozen=True)
@@ -99,18 +105,30 @@ def _in_order(rows: Sequence[Row]) -> list[Row]:
 
 
 def _sky(row: Row) -> Sky:
-    name = row["sky_class"]
-    bands = merged([_morning(band) for band in row["bands"]], lambda band: band.text)
-    evening = merged([_evening(band) for band in row["evening"]], lambda band: band.text)
-    return Sky(name, SKIES[name], row["chance"], bands, evening, row["go_from_kwh"], row["shore_below_kwh"])
+    name, km = row["sky_class"], row["km"]
+    bands = merged([_morning(band, km) for band in row["bands"]])
+    evening = merged([_evening(band) for band in row["evening"]])
+    few, ends = _few(row["bands"], km), (row["go_from_kwh"], row["shore_below_kwh"])
+    return Sky(name, SKIES[name], row["chance"], bands, few, evening, *ends)
 
 
-def _morning(band: Row) -> Band:
+def _few(rows: Sequence[Row], km: float) -> tuple[Band, ...]:
+    """One band a stop, and as many as a printed card has at most."""
+    one_a_stop = [row for at, row in enumerate(rows) if not at or _stop(row) != _stop(rows[at - 1])]
+    return tuple(_morning(row, km) for row in joined(one_a_stop, km, MOST_BANDS))
+
+
+def _stop(row: Row) -> tuple[Any, Any]:
+    return row.get("to"), row.get("to_km")
+
+
+def _morning(band: Row, here_km: float) -> Band:
     if band["do"] == "stay":
         return Band(band["from_kwh"], "stay", "stay", "stay")
     name, km, speed = band["to"], words.figure(band["to_km"]), words.figure(band["speed_kmh"])
     where = name if name.startswith("km ") else f"{name}, km {km}"
-    return Band(band["from_kwh"], "go", name, f"go to {where}, at {speed} km/h", band["to_km"])
+    back = band["to_km"] < here_km
+    return Band(band["from_kwh"], "back" if back else "go", name, f"go {'back ' * back}to {where}, at {speed} km/h")
 
 
 def _evening(band: Row) -> Band:
@@ -120,30 +138,14 @@ def _evening(band: Row) -> Band:
     return Band(band["from_kwh"], "step", step, step)
 
 
-def merged(bands: Sequence[Band], same: Callable[[Band], Any]) -> tuple[Band, ...]:
-    """Neighbours that are the same as one, the lowest of them."""
-    return tuple(band for at, band in enumerate(bands) if not at or same(band) != same(bands[at - 1]))
-
-
-def few(bands: Sequence[Band], km: float) -> tuple[Band, ...]:
-    """At most ``BANDS_MAX``, one a stop; then the narrowest ``go`` joins its neighbour at the stop nearer to ``km``.
-
-    The nearer stop is the one that every charge of the joined band holds.
-    """
-    kept = list(merged(bands, lambda band: (band.part, band.name)))
-    while len(kept) > BANDS_MAX:
-        pairs = [at for at in range(1, len(kept)) if kept[at - 1].part == kept[at].part == "go"]
-        if not pairs:
-            break
-        at = min(pairs, key=lambda one: kept[one].from_kwh - kept[one - 1].from_kwh)
-        nearer = min(kept[at - 1 : at + 1], key=lambda band: abs(band.to_km - km))
-        kept[at - 1 : at + 1] = [replace(nearer, from_kwh=kept[at - 1].from_kwh)]
-    return tuple(kept)
+def merged(bands: Sequence[Band]) -> tuple[Band, ...]:
+    """Neighbours that say the same as one, the lowest of them."""
+    return tuple(band for at, band in enumerate(bands) if not at or band.text != bands[at - 1].text)
 
 
 def kwh_words(kwh: float) -> str:
     """A charge from which something holds, never flattered: rounded up to a tenth."""
-    return f"{math.ceil(round(10 * kwh, 6)) / 10:.1f}"
+    return f"{up(kwh):.1f}"
 
 
 def chance_words(share: float) -> str:
@@ -153,7 +155,7 @@ def chance_words(share: float) -> str:
 
 def thresholds(sky: Sky) -> str:
     """Go-from and shore-below in words."""
-    never = "stay at any charge" if all(band.part == "stay" for band in sky.bands) else "go at no charge up to full"
+    never = "stay at any charge" if sky.stays else "go at no charge up to full"
     go = never if sky.go_from_kwh is None else f"go from {kwh_words(sky.go_from_kwh)} kWh"
     return go if sky.shore_below_kwh is None else f"{go} · plug in below {kwh_words(sky.shore_below_kwh)} kWh"
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from voyager.report.words import short_date
 from voyager.tui import strips, words
-from voyager.tui.morning import Berth, Sky, chance_words, evening_words, few, kwh_words
+from voyager.tui.morning import Berth, Sky, chance_words, evening_words, kwh_words
 from voyager.tui.runs import Line, Run, length
 
 LABEL = 15
@@ -102,12 +102,12 @@ def _cells(width: int) -> int:
 def _sky(view: MorningView, sky: Sky, berth: Berth, width: int) -> list[Line]:
     on = sky.name == view.plan_sky
     label = f"{'▸' if on else ' '}{sky.sign} {sky.name:<6} {chance_words(sky.chance):>4} "
-    go = "" if sky.go_from_kwh is None else f"  go from {kwh_words(sky.go_from_kwh)}"
+    never = "  always stay" if sky.stays else ""
+    go = never if sky.go_from_kwh is None else f"  go from {kwh_words(sky.go_from_kwh)}"
     cells = _cells(width)
-    bands = few(sky.bands, berth.km)
     lines = [
-        [Run(label, "accent" if on else "bold"), *strips.strip(bands, view.ceiling_kwh, cells, view.plan_kwh)],
-        [Run(f"{go:<{LABEL}}", "muted"), Run(strips.edges(bands, view.ceiling_kwh, cells))],
+        [Run(label, "accent" if on else "bold"), *strips.strip(sky.few, view.ceiling_kwh, cells, view.plan_kwh)],
+        [Run(f"{go:<{LABEL}}", "muted"), Run(strips.edges(sky.few, view.ceiling_kwh, cells))],
     ]
     if berth.one_evening:
         return lines

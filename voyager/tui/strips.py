@@ -6,7 +6,7 @@ from voyager.tui import words
 from voyager.tui.morning import Band, kwh_words
 from voyager.tui.runs import Line, Run
 
-FILL = {"go": " ", "stay": "░", "plug": "╌", "step": " "}
+FILL = {"go": " ", "back": " ", "stay": "░", "plug": "╌", "step": " "}
 EDGE, MARK = "│", "┃"
 
 

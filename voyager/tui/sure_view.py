@@ -88,8 +88,9 @@ def _chances(odds: Row) -> list[Line]:
     lines = [_chance("Shore power", shore)]
     if shore["chance"]:
         stops = f"{with_error(shore['stops_mean'], shore['stops_se'])} stops, {words.figure(shore['kwh_mean'])} kWh"
-        places = ", ".join(f"{row['place']} {chance_words(row['chance'])}" for row in shore["places"])
-        lines += [[Run("  " + words.cut(text, RIGHT - 2), "muted")] for text in (stops, places) if text]
+        places = [f"{row['place']} {chance_words(row['chance'])}" for row in shore["places"] if row["chance"] >= 0.01]
+        texts = [stops, ", ".join(places)] if places else [stops]
+        lines += [[Run("  " + words.cut(text, RIGHT - 2), "muted")] for text in texts]
     lines += [_chance("Not held", odds["not_held"]), _chance("Below reserve", odds["below_reserve"])]
     return [*lines, *_warm(warmth)] if warmth["asked_hours"] else lines
 

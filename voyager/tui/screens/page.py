@@ -16,6 +16,8 @@ SIGNS = (
     ("plain", "=6  a speed fixed by you or the file    *  a choice other than the file's"),
     ("plain", "┃   days of the leg under the cursor"),
     ("plain", "A bar ends at next morning's charge, │ the day's lowest, ╎ the floor"),
+    ("plain", "This morning: ▁ dark  ▂ dull  ▄ mixed  ▆ fair  █ bright, each a fifth of such days"),
+    ("plain", "░ stay   → go on to   ← go back to   ┃ the plan's charge   ▸ the plan's sky"),
     ("plain", "+ kWh in: solar, shore   − kWh out: propulsion, hotel, heating, loss"),
 )
 

@@ -12,7 +12,7 @@ from textual.strip import Strip
 from voyager.tui.messages import Closed
 from voyager.tui.runs import Line
 
-PARTS = ("bold", "muted", "accent", "chosen", "go", "stay", "plug", "step", "mark", "bar", "band", "bandedge",
+PARTS = ("bold", "muted", "accent", "chosen", "go", "back", "stay", "plug", "step", "mark", "bar", "band", "bandedge",
          "mid", "low")  # fmt: skip
 
 
