@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from tests.planner.instances import NOTHING, levels, morning, problems
 from voyager.planner.backward import TIE
-from voyager.planner.levels import at_charge, shifted
+from voyager.planner.levels import at_charge, shift, shifted
 from voyager.planner.levels import table as ready
 from voyager.planner.policy import choose, solve
 from voyager.planner.problem import Evening, Problem, Refuge, evening_step
@@ -28,7 +28,8 @@ def test_shifted_is_linear_interpolation_at_the_charge_after(
     values: list[float], rows: list[int], add: list[float], cap: list[float]
 ) -> None:
     table, grid = np.reshape(values, (ROWS, 13)), np.linspace(0, 12, 13)
-    out = shifted(ready(table, 1.0), np.asarray(rows), np.asarray(add), np.asarray(cap))
+    whole = ready(table, 1.0)
+    out = shifted(whole, shift(whole, np.asarray([rows]), np.asarray([add]), np.asarray([cap])))[0]
     for k, row in enumerate(rows):
         after = np.minimum(grid + add[k], cap[k])
         np.testing.assert_allclose(out[k], np.interp(after, grid, table[row]), atol=1e-6)

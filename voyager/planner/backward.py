@@ -1,33 +1,53 @@
 """One day of the way back from the horizon: what the night leaves, then what the morning's best action is worth.
 
 Between the stages stand X nodes of weather, before the morning Y classes: an action's worth to a class is the mean of
-its nodes, one matrix product for all actions and levels.
+its nodes, one matrix product for many actions and levels. With several nodes the values are reckoned in float32 from
+a base of each stop, which keeps seven digits of differences of a few days; with one in float64.
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from voyager.planner.aim import NOT_HELD
-from voyager.planner.levels import Table, first_level, shifted, table
-from voyager.planner.problem import Evening, Morning, Problem
+from voyager.planner.levels import Shift, Table, first_level, shift, shifted, table
+from voyager.planner.problem import Morning, Problem
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+Rows = NDArray[np.floating[Any]]
 UNFIT = 1e6
 TIE = 1e-5
-BLOCK = 128
+CHUNK, BLOCK = 512, 96
 
 
 @dataclass(frozen=True)
-class Ahead:
-    """What is known of this and later days: ``evening`` (D,X,T,G), and by day ``dawn`` (X,T,G), the worth of the
-    morning after it given its node."""
+class Based:
+    """Values of all nodes and stops as a table of rows (X*T,G), less the ``base`` (T,) of each stop."""
 
-    evening: Floats
-    dawn: dict[int, Floats]
+    rows: Table
+    base: Floats
+    node: Ints
+
+    def shift(self, end: Ints, add: Floats, cap: Floats) -> Shift:
+        """How actions (n,) that end at stops read the table; maps (X,n)."""
+        return shift(self.rows, self.node + end, add, cap)
+
+
+def based(values: Floats, step_kwh: float) -> Based:
+    """Values (X,T,G) ready to be read by actions."""
+    nodes, stops, levels = values.shape
+    node = np.arange(nodes)[:, None] * stops
+    if nodes == 1:
+        return Based(table(values[0], step_kwh), np.zeros(stops), node)
+    base = values[nodes // 2, :, levels // 2]
+    less = np.subtract(values, base[:, None], dtype=np.float32, casting="same_kind")
+    return Based(table(less.reshape(-1, levels), step_kwh), base, node)
 
 
 def dawn_value(follow: Floats, morning: Floats) -> Floats:
@@ -35,38 +55,31 @@ def dawn_value(follow: Floats, morning: Floats) -> Floats:
     return np.asarray((follow @ morning.reshape(len(morning), -1)).reshape(-1, *morning.shape[1:]))
 
 
-def evening_value(problem: Problem, day: int, dawn: Floats, grid: Floats) -> Floats:
+def evening_value(problem: Problem, day: int, after: Based, grid: Floats) -> Floats:
     """Worth (X,T,G) of every stop and level in the evening: the rule's own night, or the plug where it pays and may."""
-    evening, nodes = problem.evenings[day], len(dawn)
-    rows = table(dawn.reshape(-1, len(grid)), grid[1] - grid[0])
-    every = np.arange(problem.stops)
-    out = _night(rows, nodes, every, evening.add[..., problem.wanted], evening.cap[..., problem.wanted])
-    short = grid < evening.hold_kwh[:, problem.wanted, None] - 1e-9
-    free = np.flatnonzero(short.any(axis=1) & ~evening.plug)
-    if len(free) and evening.hold_kwh.shape[1] > problem.wanted + 1:
-        out[:, free] = np.where(short[free], _lower(problem, evening, rows, nodes, free, grid), out[:, free])
+    evening, wanted = problem.evenings[day], problem.wanted
+    every, last = np.arange(problem.stops), evening.hold_kwh.shape[1] - 1
+    out = _night(after, every, evening.add[..., wanted], evening.cap[..., wanted], len(grid))
+    begin = first_level(evening.hold_kwh, grid[1] - grid[0], len(grid))
+    free = np.flatnonzero((begin[:, wanted] > 0) & ~evening.plug)
+    upto = int(begin[free, wanted].max(initial=0))
+    for step in range(last, wanted, -1) if len(free) else ():
+        night = _night(after, free, evening.add[..., step], evening.cap[..., step], upto)
+        low = 0 if step == last else begin[free, step, None]
+        here = (np.arange(upto) >= low) & (np.arange(upto) < begin[free, wanted, None])
+        out[:, free, :upto] = np.where(here, night, out[:, free, :upto])
     plug = np.flatnonzero(evening.plug)
     if len(plug):
-        shore = _night(rows, nodes, plug, evening.plug_add, evening.plug_cap) + evening.plug_cost
+        shore = _night(after, plug, evening.plug_add, evening.plug_cap, len(grid)) + evening.plug_cost
         unplugged = np.minimum(out[:, plug], shore) if problem.plug_freely else out[:, plug]
-        out[:, plug] = np.where(short[plug], shore, unplugged)
+        out[:, plug] = np.where(np.arange(len(grid)) < begin[plug, wanted, None], shore, unplugged)
     return out
 
 
-def _lower(problem: Problem, evening: Evening, rows: Table, nodes: int, stops: Ints, grid: Floats) -> Floats:
-    """Worth (X,n,G) of the warmest step below the voyage's that holds at stops (n,), else of the last."""
-    last = evening.hold_kwh.shape[1] - 1
-    out = _night(rows, nodes, stops, evening.add[..., last], evening.cap[..., last])
-    for step in range(last - 1, problem.wanted, -1):
-        holds = grid >= evening.hold_kwh[stops, step, None] - 1e-9
-        out = np.where(holds, _night(rows, nodes, stops, evening.add[..., step], evening.cap[..., step]), out)
-    return out
-
-
-def _night(rows: Table, nodes: int, stops: Ints, add: Floats, cap: Floats) -> Floats:
-    """Worth (X,n,G) of one kind of night at stops (n,), its map (X,T)."""
-    row = np.arange(nodes)[:, None] * add.shape[1] + stops
-    return shifted(rows, row, add[:, stops], cap[:, stops])
+def _night(after: Based, stops: Ints, add: Floats, cap: Floats, upto: int) -> Floats:
+    """Worth (X,n,upto) of one kind of night at stops (n,) and the lowest levels, its map (X,T)."""
+    found = shifted(after.rows, after.shift(stops, add[:, stops], cap[:, stops]), 0, upto)
+    return np.asarray(found + after.base[stops, None], dtype=np.float64)
 
 
 def ranks(acts: Morning) -> Ints:
@@ -76,32 +89,6 @@ def ranks(acts: Morning) -> Ints:
     return np.lexsort((-acts.end, pace, acts.step, acts.start))
 
 
-@dataclass(frozen=True)
-class Worth:
-    """The actions of one morning by ``ranks``: ``order`` (A,), value (Y,A,G), UNFIT where not held; ``stops`` (S,)
-    that have an action and the first place of each (S,)."""
-
-    order: Ints
-    value: Floats
-    stops: Ints
-    first: Ints
-
-
-def worth(problem: Problem, day: int, ahead: Ahead, grid: Floats, order: Ints) -> Worth:
-    """Price and mean worth of all actions of a morning where they are held."""
-    acts = problem.mornings[day]
-    step, levels = grid[1] - grid[0], len(grid)
-    begin = first_level(acts.from_kwh[:, order], step, levels)
-    value = np.full((problem.classes, len(order), levels), UNFIT)
-    for after, landed in kinds(acts):
-        rows = _table_after(problem, day, after, landed, ahead, step)
-        at = np.flatnonzero((acts.days[order] == after) & (acts.lands[order] == landed))
-        _fill(value, problem, day, rows, order, at, begin)
-    _close(value, acts.below_kwh[order], grid)
-    stops, first = np.unique(acts.start[order], return_index=True)
-    return Worth(order, value, stops, first)
-
-
 def kinds(acts: Morning) -> list[tuple[int, bool]]:
     """The lengths of actions that are met: (days after the first, landing after the evening)."""
     if not acts.days.any() and not acts.lands.any():
@@ -109,67 +96,157 @@ def kinds(acts: Morning) -> list[tuple[int, bool]]:
     return sorted({(int(a), bool(b)) for a, b in zip(acts.days, acts.lands, strict=True)})
 
 
-def _table_after(problem: Problem, day: int, after: int, landed: bool, ahead: Ahead, step: float) -> Table:
-    last = min(day + after, problem.days - 1)
-    values = ahead.dawn[last] if landed else ahead.evening[last]
-    return table(values.reshape(-1, values.shape[-1]), step)
+@dataclass(frozen=True)
+class Offers:
+    """The actions of one morning in the order ``number`` (A,): how each reads its ``table``, what it costs less the
+    bases of its ends, the first level at which each class holds it (Y,A) and the first at which none does any more."""
+
+    number: Ints
+    tables: tuple[Based, ...]
+    kind: Ints
+    how: Shift
+    cost: Floats
+    begin: Ints
+    close: Ints
+    fit: Floats
+    start: Ints
 
 
-def _fill(value: Floats, problem: Problem, day: int, rows: Table, order: Ints, at: Ints, begin: Ints) -> None:
-    """Values of the actions at places ``at``, in blocks that fit the cache; levels where none is held are left."""
-    acts, nodes, levels = problem.mornings[day], problem.nodes, value.shape[2]
-    least = begin[:, at].min(axis=0)
-    sequence = at[np.argsort(least, kind="stable")][: np.count_nonzero(least < levels)]
-    weights = np.concatenate([problem.chance[day], np.ones((problem.classes, 1))], axis=1)
-    fence = sliding_window_view(np.repeat([UNFIT, 0.0], levels), levels)
-    node = np.arange(nodes)[:, None] * problem.stops
-    for k in range(0, len(sequence), BLOCK):
-        block = sequence[k : k + BLOCK]
-        number, skip = order[block], int(begin[:, block[0]].min())
-        width = levels - skip
-        stack = np.empty((nodes + 1, len(block), width))
-        row = node + acts.end[number]
-        shifted(rows, row, acts.add[:, number], acts.cap[:, number], skip=skip, out=stack[:nodes])
-        stack[nodes] = acts.cost[number, None]
-        mean = (weights @ stack.reshape(nodes + 1, -1)).reshape(-1, len(block), width)
-        mean += fence[:, :width][levels + skip - begin[:, block]]
+def offers(acts: Morning, number: Ints, tables: dict[tuple[int, bool], Based], grid: Floats) -> Offers:
+    """All actions of a morning ready to be weighed."""
+    step, levels, found = grid[1] - grid[0], len(grid), kinds(acts)
+    kind = _kind_of(acts, number, found)
+    parts, base = [], np.empty(len(number))
+    for k, key in enumerate(found):
+        at = np.flatnonzero(kind == k)
+        who = number[at]
+        parts.append(tables[key].shift(acts.end[who], acts.add[:, who], acts.cap[:, who]))
+        base[at] = tables[key].base[acts.end[who]]
+    how = parts[0] if len(parts) == 1 else _merged(parts, kind)
+    return Offers(
+        number, tuple(tables[key] for key in found), kind, how, acts.cost[number] + base,
+        first_level(acts.from_kwh[:, number], step, levels), first_level(acts.below_kwh[number], step, levels),
+        acts.fit[number], acts.start[number],
+    )  # fmt: skip
+
+
+def _kind_of(acts: Morning, number: Ints, found: list[tuple[int, bool]]) -> Ints:
+    """Place among the kinds ``found`` of each action (A,)."""
+    kind = np.zeros(len(number), dtype=np.int64)
+    for k, (days, lands) in enumerate(found[1:], 1):
+        kind[(acts.days[number] == days) & (acts.lands[number] == lands)] = k
+    return kind
+
+
+def _merged(parts: list[Shift], kind: Ints) -> Shift:
+    """Shifts of several kinds put back in order."""
+    order = np.argsort(np.argsort(kind, kind="stable"))
+    return Shift(*(np.concatenate([getattr(p, name) for p in parts], axis=1)[:, order] for name in vars(parts[0])))
+
+
+@dataclass(frozen=True)
+class Best:
+    """What is best at stops (S,): value (F,Y,S,G), UNFIT where nothing is held, and number of the action, -1 there."""
+
+    stops: Ints
+    value: Floats
+    number: Ints
+
+
+def best(given: Offers, chance: Floats, fits: Floats, levels: int) -> Best:
+    """The least value at every stop, level and state of the sea."""
+    stops, first, count = np.unique(given.start, return_index=True, return_counts=True)
+    rough = (given.fit < 1).any()
+    shape = (len(fits) if rough else 1, len(chance), len(stops), levels)
+    value, number = np.full(shape, UNFIT), np.full(shape, -1, dtype=np.int64)
+    for a, b in _chunks(count):
+        places = slice(int(first[a]), int(first[b - 1] + count[b - 1]))
+        weighed = _weigh(given, places, chance, levels)
+        padded = _by_stop(weighed, count[a:b])
+        fit = _by_stop(given.fit[None, places, None], count[a:b])[0, ..., 0]
+        for f in range(shape[0]):
+            if (fit < fits[f]).any():
+                padded[:, fit < fits[f]] = UNFIT
+            value[f, :, a:b], rank = _least(padded)
+            number[f, :, a:b] = given.number[np.minimum(first[a:b, None] + rank, len(given.number) - 1)]
+    number[value >= UNFIT / 2] = -1
+    return Best(stops, value, number)
+
+
+def _chunks(count: Ints) -> list[tuple[int, int]]:
+    """Runs of stops whose actions fit the cache together."""
+    part = np.cumsum(count) // CHUNK
+    edges = np.concatenate([[0], np.flatnonzero(np.diff(part)) + 1, [len(count)]])
+    return [(int(a), int(b)) for a, b in pairwise(edges.tolist()) if b > a]
+
+
+def _weigh(given: Offers, places: slice, chance: Floats, levels: int) -> Rows:
+    """Price and mean worth (Y,n,G) of actions, UNFIT where not held; levels below the first held one are left out."""
+    begin, count = given.begin[:, places], places.stop - places.start
+    dtype = given.how.share.dtype
+    value = np.full((len(chance), count, levels), UNFIT, dtype=dtype)
+    least, kind = begin.min(axis=0), given.kind[places]
+    sequence = np.lexsort((least, kind))
+    sequence = sequence[least[sequence] < levels]
+    weights = np.concatenate([chance, np.ones((len(chance), 1))], axis=1).astype(dtype)
+    fence = sliding_window_view(np.repeat([UNFIT, 0.0], levels).astype(dtype), levels)
+    for block in _blocks(sequence, kind):
+        skip, at = int(least[block].min()), places.start + block
+        stack = np.empty((weights.shape[1], len(block), levels - skip), dtype=dtype)
+        shifted(given.tables[kind[block[0]]].rows, given.how.of(at), skip, out=stack[:-1])
+        stack[-1] = given.cost[at, None]
+        mean = (weights @ stack.reshape(len(stack), -1)).reshape(-1, *stack.shape[1:])
+        mean += fence[:, : levels - skip][levels + skip - begin[:, block]]
         value[:, block, skip:] = mean
+    for k in np.flatnonzero(given.close[places] < levels):
+        value[:, k, given.close[places][k] :] = UNFIT
+    return value
 
 
-def _close(value: Floats, below_kwh: Floats, grid: Floats) -> None:
-    """Unfit from the end of what holds on."""
-    some = np.flatnonzero(below_kwh <= grid[-1] + 1e-9)
-    if len(some):
-        value[:, some] = np.where(grid >= below_kwh[some, None] - 1e-9, UNFIT, value[:, some])
+def _blocks(sequence: Ints, kind: Ints) -> list[Ints]:
+    """Runs of actions of one kind, few enough for the nearest cache."""
+    cuts = np.flatnonzero(np.diff(kind[sequence])) + 1
+    return [part[k : k + BLOCK] for part in np.split(sequence, cuts) for k in range(0, len(part), BLOCK)]
 
 
-def least(worth: Worth, allowed: NDArray[np.bool_] | None = None) -> tuple[Floats, Ints]:
-    """Least value (Y,S,G) at each stop and the number of its action, the first within TIE of it; -1 and UNFIT where
-    nothing is held. ``allowed`` (A,) by place: what the sea forbids is made unfit for good."""
-    if allowed is not None:
-        worth.value[:, ~allowed] = UNFIT
-    count = worth.value.shape[1]
-    low = np.minimum.reduceat(worth.value, worth.first, axis=1)
-    group = np.repeat(np.arange(len(worth.first)), np.diff(np.append(worth.first, count)))
-    near = worth.value <= (low + TIE)[:, group]
-    place = np.arange(count, dtype=np.int16 if count < 2**15 else np.int64)[:, None]
-    winner = np.minimum.reduceat(np.where(near, place, place.dtype.type(count - 1)), worth.first, axis=1)
-    return low, np.where(low < UNFIT / 2, worth.order[winner], -1)
+def _by_stop(values: Any, count: Ints) -> Any:
+    """Actions (Y,n,...) in rows of equal length by stop, (Y,S,K,...), what is missing UNFIT."""
+    if (count == count[0]).all():
+        return values.reshape(len(values), len(count), count[0], *values.shape[2:])
+    most, rank = int(count.max()), np.arange(len(count)) * int(count.max())
+    at = np.repeat(rank - (np.cumsum(count) - count), count) + np.arange(values.shape[1])
+    out = np.full((len(values), len(count) * most, *values.shape[2:]), UNFIT, dtype=values.dtype)
+    out[:, at] = values
+    return out.reshape(len(values), len(count), most, *values.shape[2:])
 
 
-def refuge_values(problem: Problem, day: int, evening: Floats, grid: Floats) -> tuple[Floats, Floats]:
-    """Worth (Y,T,G) of the refuge where the sea allows the flight, and where it does not: fleeing to a plug, or staying
-    at ``off``, at a finite price, for infinity leaks between levels."""
-    refuge, chance, step = problem.refuges[day], problem.chance[day], grid[1] - grid[0]
-    rows, node = table(evening.reshape(-1, len(grid)), step), np.arange(problem.nodes)[:, None] * problem.stops
-    after = shifted(rows, node + refuge.stay_end, refuge.stay_add, refuge.stay_cap)
-    stay = np.tensordot(chance, after, 1) + (refuge.stay_cost + NOT_HELD)[:, None]
+def _least(values: Rows) -> tuple[Rows, Ints]:
+    """Least of (Y,S,K,G) over K, and the first place within TIE of it."""
+    low = values.min(axis=2)
+    most = values.shape[2]
+    near = values <= (low + values.dtype.type(TIE))[:, :, None]
+    dtype = np.uint8 if most < 256 else np.uint32
+    rank = np.arange(most, 0, -1, dtype=dtype)[:, None]
+    return low, most - (near.view(np.uint8) * rank).max(axis=2).astype(np.int64)
+
+
+def refuge_values(problem: Problem, day: int, after: Based, grid: Floats) -> tuple[Floats, Floats]:
+    """Worth (Y,T,G) of the refuge where the sea allows the flight, and where it does not: fleeing to a plug, or
+    staying at ``off``, at a finite price, for infinity leaks between levels."""
+    refuge, chance = problem.refuges[day], problem.chance[day]
+    stay = _mean(after, chance, refuge.stay_end, refuge.stay_add, refuge.stay_cap, refuge.stay_cost + NOT_HELD)
     some = np.flatnonzero(refuge.end >= 0)
     if not len(some):
         return stay, stay
-    after = shifted(rows, node + refuge.end[some], refuge.add[:, some], refuge.cap[:, some])
-    go = np.tensordot(chance, after, 1) + refuge.cost[some, None]
+    go = _mean(after, chance, refuge.end[some], refuge.add[:, some], refuge.cap[:, some], refuge.cost[some])
     go += np.where(grid < refuge.held_kwh[:, some, None] - 1e-9, NOT_HELD, 0.0)
     fled = stay.copy()
     fled[:, some] = np.where(grid >= refuge.reach_kwh[:, some, None] - 1e-9, go, stay[:, some])
     return fled, stay
+
+
+def _mean(after: Based, chance: Floats, end: Ints, add: Floats, cap: Floats, cost: Floats) -> Floats:
+    """Price and mean worth (Y,n,G) of ending at stops (n,)."""
+    found = shifted(after.rows, after.shift(end, add, cap))
+    mean = chance.astype(found.dtype) @ found.reshape(len(found), -1)
+    return np.asarray(mean.reshape(-1, *found.shape[1:]) + (after.base[end] + cost)[:, None], dtype=np.float64)

@@ -5,6 +5,7 @@ step to the next one, and a constant from the cap on. No gather of single values
 """
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
@@ -12,6 +13,7 @@ from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Rows = NDArray[np.floating[Any]]
 EDGE = 1e-9
 
 
@@ -19,10 +21,10 @@ EDGE = 1e-9
 class Table:
     """Rows of values (R,G) on levels ``step_kwh`` apart, with windows on the padded rows and on their steps."""
 
-    values: Floats
+    values: Rows
     step_kwh: float
-    padded: Floats
-    rise: Floats
+    padded: Rows
+    rise: Rows
 
     @property
     def pitch(self) -> int:
@@ -30,49 +32,62 @@ class Table:
         return 3 * int(self.values.shape[1]) + 1
 
 
-def table(values: Floats, step_kwh: float) -> Table:
+def table(values: Rows, step_kwh: float) -> Table:
     """Rows (R,G) made ready to be shifted by at most their own length."""
     count, levels = values.shape
-    flat = np.empty(count * (3 * levels + 1) + levels)
+    flat = np.empty(count * (3 * levels + 1) + levels, dtype=values.dtype)
     rows = flat[:-levels].reshape(count, 3 * levels + 1)
     rows[:, :levels], rows[:, levels : 2 * levels], rows[:, 2 * levels :] = values[:, :1], values, values[:, -1:]
     flat[-levels:] = 0.0
-    rise = np.zeros_like(flat)
+    rise = np.empty_like(flat)
     np.subtract(flat[1:], flat[:-1], out=rise[:-1])
+    rise[-1] = 0.0
     return Table(values, step_kwh, sliding_window_view(flat, levels), sliding_window_view(rise, levels))
 
 
-def shifted(
-    rows: Table, row: Ints, add: Floats, cap: Floats, *, skip: int = 0, out: Floats | None = None
-) -> Floats:
-    """Rows ``row`` (...) at min(level + add, cap), (..., G - skip): from level ``skip`` on."""
+@dataclass(frozen=True)
+class Shift:
+    """Where windows begin (X,n), and in each: its ``share`` of the step, ``cap_value`` from level ``over`` on."""
+
+    at: Ints
+    share: Rows
+    over: Ints
+    cap_value: Rows
+
+    def of(self, number: Ints) -> "Shift":
+        """Those of columns ``number`` alone."""
+        return Shift(self.at[:, number], self.share[:, number], self.over[:, number], self.cap_value[:, number])
+
+
+def shift(rows: Table, row: Ints, add: Floats, cap: Floats) -> Shift:
+    """How rows ``row`` (X,n) are read at min(level + add, cap)."""
     levels = rows.values.shape[1]
-    width = levels - skip
     place = np.clip(add / rows.step_kwh, -levels, levels)
     whole = np.floor(place + EDGE)
-    share = np.clip(place - whole, 0.0, 1.0)
-    at = row * rows.pitch + (levels + skip) + whole.astype(np.int64)
-    found = np.multiply(rows.rise[:, :width][at], share[..., None], out=out)
+    share = np.clip(place - whole, 0.0, 1.0).astype(rows.values.dtype)
+    over = np.clip(np.floor((cap - add) / rows.step_kwh) + 1, 0, levels).astype(np.int64)
+    at = row * rows.pitch + levels + whole.astype(np.int64)
+    return Shift(at, share, over, at_charge(rows.values, rows.step_kwh, row, cap).astype(rows.values.dtype))
+
+
+def shifted(rows: Table, how: Shift, first: int = 0, last: int | None = None, out: Rows | None = None) -> Rows:
+    """The rows of a shift at levels ``first`` to ``last``, (X,n,last - first)."""
+    levels = rows.values.shape[1]
+    width = (levels if last is None else last) - first
+    at = how.at + first
+    found = np.multiply(rows.rise[:, :width][at], how.share[..., None], out=out)
     found += rows.padded[:, :width][at]
-    _cap(found.reshape(-1, width), rows, row.ravel(), add.ravel(), cap.ravel(), skip)
-    return np.asarray(found)
+    node = np.flatnonzero((how.over < first + width).any(axis=1))
+    if len(node):
+        begin, over = int(node[0]), how.over[node[0] :]
+        low = max(int(over.min()), first)
+        past = sliding_window_view(np.repeat([False, True], levels), levels)[:, : first + width - low]
+        tail = found[begin:, :, low - first :]
+        np.copyto(tail, how.cap_value[begin:, :, None], where=past[levels + low - np.maximum(over, low)])
+    return found
 
 
-def _cap(found: Floats, rows: Table, row: Ints, add: Floats, cap: Floats, skip: int) -> None:
-    """What a charge at its cap is worth, at all levels that reach it."""
-    levels, width = rows.values.shape[1], found.shape[1]
-    over = levels - np.clip(np.floor((cap - add) / rows.step_kwh) + 1, skip, levels).astype(np.int64)
-    some = np.flatnonzero(over)
-    if not len(some):
-        return
-    count = over[some]
-    begin = (some + 1) * width - np.cumsum(count)
-    found.reshape(-1)[np.repeat(begin, count) + np.arange(count.sum())] = np.repeat(
-        at_charge(rows.values, rows.step_kwh, row[some], cap[some]), count
-    )
-
-
-def at_charge(values: Floats, step_kwh: float, row: Ints, charge_kwh: Floats) -> Floats:
+def at_charge(values: Rows, step_kwh: float, row: Ints, charge_kwh: Floats) -> Floats:
     """``values[row]`` at one charge each, shapes broadcast."""
     levels = values.shape[1]
     place = np.clip(charge_kwh / step_kwh, 0.0, levels - 1)

@@ -13,15 +13,15 @@ from numpy.typing import NDArray
 from voyager.planner.backward import (
     TIE,
     UNFIT,
-    Ahead,
-    Worth,
+    Based,
+    based,
+    best,
     dawn_value,
     evening_value,
     kinds,
-    least,
+    offers,
     ranks,
     refuge_values,
-    worth,
 )
 from voyager.planner.levels import at_charge
 from voyager.planner.problem import Problem
@@ -38,8 +38,8 @@ class Policy:
 
     ``morning`` (D+1,Y,T,G): value given the class, before the sea is known; ``evening`` (D,X,T,G) given the node,
     before the rule. ``best`` (D,F,Y,T,G): the action taken at each level in each state of the sea, -1 where none is
-    held. ``fits`` (F,): a draw u below the first allows every action that is ever fit, one from ``fits[f-1]`` on those with
-    ``fit >= fits[f]``. ``ranks``: the actions of each morning in the order in which ties are settled,
+    held. ``fits`` (F,): a draw u below the first allows every action that is ever fit, one from ``fits[f-1]`` on those
+    with ``fit >= fits[f]``. ``ranks``: the actions of each morning in the order in which ties are settled,
     ``places`` where each action stands in it.
     """
 
@@ -63,19 +63,42 @@ def solve(problem: Problem, levels: int = LEVELS) -> Policy:
     days, stops, classes, fits = problem.days, problem.stops, problem.classes, _fits(problem)
     morning = np.empty((days + 1, classes, stops, levels))
     morning[days] = problem.never[:, None]
-    evening = np.empty((days, problem.nodes, stops, levels))
-    best = np.full((days, len(fits), classes, stops, levels), -1, dtype=np.int32)
-    order = tuple(ranks(acts) for acts in problem.mornings)
-    dawn: dict[int, Floats] = {}
     morning[days, :, problem.destination] = 0.0
+    evening = np.empty((days, problem.nodes, stops, levels))
+    choice = np.full((days, len(fits), classes, stops, levels), -1, dtype=np.int32)
+    order = tuple(ranks(acts) for acts in problem.mornings)
+    ahead = _Ahead(problem, grid[1] - grid[0])
     for day in range(days - 1, -1, -1):
-        dawn[day] = dawn_value(problem.follow[day], morning[day + 1])
-        dawn.pop(day + LONGEST_DAYS, None)
-        evening[day] = evening_value(problem, day, dawn[day], grid)
-        ahead = Ahead(evening, dawn)
-        _solve_morning(problem, day, ahead, grid, order[day], fits, morning[day], best[day])
+        ahead.dawn(day, morning[day + 1])
+        evening[day] = evening_value(problem, day, ahead.tables[day, True], grid)
+        ahead.evening(day, evening[day])
+        _solve_morning(problem, day, ahead, grid, order[day], fits, morning[day], choice[day])
         morning[day, :, problem.destination] = 0.0
-    return Policy(problem, grid, morning, evening, best, fits, order, tuple(map(np.argsort, order)))
+    return Policy(problem, grid, morning, evening, choice, fits, order, tuple(map(np.argsort, order)))
+
+
+class _Ahead:
+    """Tables of the days just ahead, by (day, landing after its evening)."""
+
+    def __init__(self, problem: Problem, step_kwh: float) -> None:
+        self.problem, self.step_kwh = problem, step_kwh
+        self.tables: dict[tuple[int, bool], Based] = {}
+
+    def dawn(self, day: int, morning: Floats) -> None:
+        """The worth of the morning after a day given its node; what is too far ahead is let go."""
+        self.tables[day, True] = based(dawn_value(self.problem.follow[day], morning), self.step_kwh)
+        self.tables.pop((day + LONGEST_DAYS, True), None)
+        self.tables.pop((day + LONGEST_DAYS, False), None)
+
+    def evening(self, day: int, values: Floats) -> None:
+        """The worth of a day's evening given its node."""
+        self.tables[day, False] = based(values, self.step_kwh)
+
+    def seen_from(self, day: int) -> dict[tuple[int, bool], Based]:
+        """Tables by days from here on, the last day of all for what would end beyond it."""
+        last = self.problem.days - 1
+        keys = [(after, landed) for after in range(LONGEST_DAYS) for landed in (False, True)]
+        return {key: self.tables[min(day + key[0], last), key[1]] for key in keys}
 
 
 def _fits(problem: Problem) -> Floats:
@@ -88,39 +111,24 @@ def _fits(problem: Problem) -> Floats:
 def _solve_morning(
     problem: Problem,
     day: int,
-    ahead: Ahead,
+    ahead: _Ahead,
     grid: Floats,
     order: Ints,
     fits: Floats,
     value: Floats,
-    best: NDArray[np.int32],
+    choice: NDArray[np.int32],
 ) -> None:
-    """Fills one day's ``value`` (Y,T,G) and ``best`` (F,Y,T,G), one state of the sea after the other."""
-    fit, flight = problem.mornings[day].fit[order], problem.refuges[day].fit
-    found, refuge = worth(problem, day, ahead, grid, order), refuge_values(problem, day, ahead.evening[day], grid)
+    """Fills one day's ``value`` (Y,T,G) and ``choice`` (F,Y,T,G)."""
+    given = offers(problem.mornings[day], order, ahead.seen_from(day), grid)
+    found = best(given, problem.chance[day], fits, len(grid))
+    refuge = refuge_values(problem, day, ahead.tables[day, False], grid)
+    choice[:, :, found.stops] = found.number
+    flight, value[:] = problem.refuges[day].fit, 0.0
+    shares = np.diff(fits, prepend=0.0) if len(found.value) > 1 or (flight < 1).any() else np.ones(1)
     low = np.full(value.shape, UNFIT)
-    low[:, found.stops], best[:, :, found.stops] = least(found, fit >= fits[0] if (fit < fits[0]).any() else None)
-    calm = np.where(low < UNFIT / 2, low, np.where((flight >= fits[0])[:, None], *refuge))
-    if len(fits) == 1 or ((fit == 1).all() and (flight == 1).all()):
-        value[:] = calm
-        return
-    value[:] = fits[0] * calm
-    found, fit = _at_sea(found, fit)
-    for f in range(1, len(fits)):
-        if len(found.first):
-            low[:, found.stops], number = least(found, fit >= fits[f])
-            best[f:, :, found.stops] = number
-        there = np.where(low < UNFIT / 2, low, np.where((flight >= fits[f])[:, None], *refuge))
-        value += (fits[f] - fits[f - 1]) * there
-
-
-def _at_sea(found: Worth, fit: Floats) -> tuple[Worth, Floats]:
-    """The stops alone from which the sea may forbid something, and the chances of their actions."""
-    count = np.diff(np.append(found.first, len(fit)))
-    rough = np.logical_or.reduceat(fit < 1, found.first)
-    place = np.flatnonzero(np.repeat(rough, count))
-    first = np.cumsum(count[rough]) - count[rough]
-    return Worth(found.order[place], found.value[:, place], found.stops[rough], first), fit[place]
+    for f, share in enumerate(shares):
+        low[:, found.stops] = found.value[min(f, len(found.value) - 1)]
+        value += share * np.where(low < UNFIT / 2, low, np.where((flight >= fits[f])[:, None], *refuge))
 
 
 @dataclass(frozen=True)
