@@ -18,8 +18,8 @@ def texts(lines: list[Line]) -> list[str]:
 
 
 @pytest.mark.parametrize(("mean", "error", "text"), [
-    (12.634, 0.1, "12.6 ± 0.1"), (12.634, 0.06, "12.63 ± 0.06"), (12.634, 2.3, "13 ± 2"), (0.4, 0.004, "0.40 ± 0.00"),
-    (12.0, 0.0, "12.00 ± 0.00"),
+    (12.634, 0.1, "12.6 ± 0.1"), (12.634, 0.06, "12.63 ± 0.06"), (12.634, 2.3, "13 ± 2"),
+    (0.4, 0.004, "0.40"), (12.0, 0.0, "12.00"),
 ])  # fmt: skip
 def test_no_digit_that_the_standard_error_does_not_carry(mean, error, text):
     assert sure_view.with_error(mean, error) == text
@@ -35,6 +35,13 @@ def test_everything_asked_for_is_there(size):
         "64 of 66 h asked", "57 h or more in nine of ten", "by 18 Mar",
     ):  # fmt: skip
         assert words in shown.replace("\n", " ")
+
+
+def test_a_date_that_all_share_is_said_once():
+    odds = plan()["odds"]
+    odds["arrival"].update(p10="2027-03-12", p50="2027-03-12", p90="2027-03-13", by_date=[])
+    assert sure_view.by_when(odds["arrival"]) == "50% by 12 Mar, 90% by 13 Mar"
+    assert "No date between" in "".join(texts(sure_view._bars([], 60)))
 
 
 def test_a_share_that_never_arrives_has_no_date():

@@ -11,7 +11,7 @@ from voyager.tui.packed import unpacked
 from voyager.tui.wishes import History, Value, leg_key
 
 CHOICE_NAMES = {"departs": "Departs", "sky": "Sky", "aim": "Aim", "by": "By", "comfort": "Comfort"}
-COMPUTING = "This is being computed: the voyage is sailed through 1,000 skies, the plan read at every berth."
+COMPUTING = "This is being computed: the voyage is sailed through many skies, the plan read at every berth."
 
 
 @dataclass(frozen=True)

@@ -34,8 +34,9 @@ def _floors(plan: Row) -> dict[int, float]:
 
 
 def by_when(arrival: Row, week: bool = False, parts: Sequence[int] = (10, 50, 90)) -> str:
-    """``10% by Thu 11 Mar, 50% by …``: the dates by which those shares of the skies have arrived."""
-    return ", ".join(f"{part}% by {_date(arrival[f'p{part}'], week)}" for part in parts)
+    """``10% by Thu 11 Mar, 50% by …``: the dates by which those shares of the skies have arrived, each date once."""
+    dates = {arrival[f"p{part}"]: part for part in parts}
+    return ", ".join(f"{part}% by {_date(date, week)}" for date, part in dates.items())
 
 
 def _date(iso: str | None, week: bool) -> str:
@@ -56,12 +57,16 @@ def _arrival(odds: Row, width: int) -> list[Line]:
 
 def with_error(mean: float, error: float) -> str:
     """``12.6 ± 0.1``: no digit that the standard error does not carry, two decimals at most."""
-    decimals = 2 if error <= 0 else max(0, min(2, -math.floor(math.log10(error))))
+    if error < 0.005:
+        return f"{mean:.2f}"
+    decimals = max(0, min(2, -math.floor(math.log10(error))))
     return f"{mean:.{decimals}f} ± {error:.{decimals}f}"
 
 
 def _bars(rows: Sequence[Row], width: int) -> list[Line]:
     """The chance to have arrived by each date; every second or third date where there are many."""
+    if not rows:
+        return [[Run("No date between: nearly all skies", "muted")], [Run("arrive on one day, or none.", "muted")]]
     step = max(1, -(-len(rows) // BARS_MAX))
     kept = [row for at, row in enumerate(rows) if (len(rows) - 1 - at) % step == 0]
     return [_bar(row, width - 25) for row in kept]

@@ -21,11 +21,12 @@ from voyager.tui.widgets.morning import MorningPane
 from voyager.tui.widgets.sheet import Sheet
 from voyager.tui.widgets.sure import SurePane
 from voyager.tui.widgets.title import TitleLine
+from voyager.tui.worker import MEMBERS
 
 WIDE_FROM = 110
 PANES = ("morning", "sure")
 NO_ODDS = f"The plan under one sky is shown, without odds; {key_of('stop')} plans on."
-PROVISIONAL = "Provisional, under one sky: 1,000 skies are being computed."
+PROVISIONAL = f"Provisional, under one sky: {MEMBERS:,} skies are being computed."
 
 
 class VoyageScreen(Screen[None]):

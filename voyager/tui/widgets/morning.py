@@ -67,4 +67,3 @@ class MorningPane(Sheet):
         if self.view is not None and self.view.berths:
             at = self.view.at
             self.action_berth(0 if at is None else at + by)
-
