@@ -32,7 +32,7 @@ def decide(
     pairs, rest = np.flatnonzero(plain & ~same), np.flatnonzero(~plain)
     who = np.repeat(pairs, 2)
     number = np.stack([low[pairs], high[pairs]], axis=1).ravel()
-    every, all_numbers = _actions_of(policy, day, rest, stop[rest])
+    every, all_numbers = actions_of(policy, day, rest, stop[rest])
     who, number = np.concatenate([who, every]), np.concatenate([number, all_numbers])
     held = (number >= 0) & holds(policy, day, number, charge_kwh[who], known_class[who])
     held &= policy.problem.mornings[day].fit[number] > sea[who]
@@ -54,11 +54,15 @@ def neighbours(
     return low, high
 
 
-def _actions_of(policy: Policy, day: int, who: Ints, stop: Ints) -> tuple[Ints, Ints]:
+def actions_of(policy: Policy, day: int, who: Ints, stop: Ints) -> tuple[Ints, Ints]:
     """All actions of each member's stop, one after the other: members (K,), numbers (K,)."""
     start = policy.problem.mornings[day].start
-    first, last = np.searchsorted(start, stop), np.searchsorted(start, stop, side="right")
-    count = last - first
+    first, after = np.searchsorted(start, stop), np.searchsorted(start, stop, side="right")
+    return spread(who, first, after - first)
+
+
+def spread(who: Ints, first: Ints, count: Ints) -> tuple[Ints, Ints]:
+    """Each of ``who`` (N,) ``count`` times, with ``first``, ``first + 1``, ...: (K,) each."""
     offset = np.repeat(first - (np.cumsum(count) - count), count)
     return np.repeat(who, count), np.arange(count.sum()) + offset
 
