@@ -69,7 +69,7 @@ def departure_told(day: date, voyages: "Voyages", by: date | None, seed: int) ->
     """One row of the comparison."""
     from voyager.planner.tally import tally
 
-    odds = tally(voyages, seed)
+    odds: dict[str, Any] = tally(voyages, seed)
     arrival, shore, warmth, below = (odds[name] for name in ("arrival", "shore", "warmth", "below_reserve"))
     asked = warmth["asked_hours"]
     return {

@@ -68,7 +68,7 @@ def refuse_too_many(members: int, days: int) -> None:
 
 def _two_digits(count: int) -> int:
     """Rounded down to two digits."""
-    unit = 10 ** max(len(str(count)) - 2, 0)
+    unit: int = 10 ** max(len(str(count)) - 2, 0)
     return count // unit * unit
 
 

@@ -2,13 +2,17 @@
 
 import os
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from voyager.errors import Cancelled
 
 if TYPE_CHECKING:
     from voyager.boat.vessel import Vessel
+    from voyager.files.voyage_file import Loaded
+    from voyager.planner.many import Followed
     from voyager.planner.outlook import Outlook
+    from voyager.planner.start import Start
 
 Json = dict[str, object]
 
@@ -19,47 +23,106 @@ def plan(
     path: str,
     changes: Mapping[str, object] | None = None,
     *,
+    members: int = 0,
+    seed: int = 1,
+    start: str | None = None,
     progress: Progress | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> Json:
-    """Plan a voyage under its one sky. ``changes`` as the screens make them (departs, sky, aim, by, comfort, legs).
+    """Plan a voyage: under its one sky, or with ``members`` for many, whose odds and morning card then stand beside it.
 
-    Raises Problems for unsound files, Cancelled where ``cancelled`` says so between two parts of the work.
+    ``changes`` as the screens make them (departs, sky, aim, by, comfort, legs); ``start`` plans on from the middle of
+    the first day ("14:00 km 63 61%"). Raises Problems for unsound files, InputError for more members than memory holds,
+    Cancelled where ``cancelled`` says so between two parts of the work.
     """
     from voyager.files.voyage_file import load_voyage
 
-    tick = _ticker(progress, cancelled)
+    tick = ticker(progress, cancelled)
     tick(0.0, "files")
     loaded = load_voyage(path, changes)
     tick(0.05, "sun and climate")
-    from voyager.planner.outlook import look
+    found = _found(loaded, members, seed, start, tick)
+    tick(0.9, "what would mend it")
+    return _told(loaded, found, tick)
+
+
+@dataclass(frozen=True)
+class Found:
+    """What a plan is told from: the outlook that is shown, the one of the one sky, the run through many skies."""
+
+    shown: "Outlook"
+    one: "Outlook"
+    through: "Followed | None"
+    members: int
+    seed: int
+    start: "Start | None"
+
+
+def _begin(loaded: "Loaded", start: str | None) -> "Start | None":
+    if start is None:
+        return None
+    from voyager.session.midday import parse_start
+
+    return parse_start(start, loaded)
+
+
+def _found(loaded: "Loaded", members: int, seed: int, start: str | None, tick: Progress) -> Found:
+    from voyager.planner.outlook import LONGEST_DAYS, look, look_many
+    from voyager.session.odds import followed, refuse_too_many
+
+    begin = _begin(loaded, start)
+    where = {} if begin is None else {"start": begin}
+    if members <= 0:
+        one = look(loaded.vessel, loaded.voyage, tick, record=loaded.record, **where)
+        return Found(one, one, None, 0, seed, begin)
+    refuse_too_many(members, LONGEST_DAYS)
+    both = look_many(loaded.vessel, loaded.voyage, tick, record=loaded.record, **where)
+    through = followed(both.many, members, seed, loaded.record, tick)
+    return Found(both.many, both.one, through, members, seed, begin)
+
+
+def _told(loaded: "Loaded", found: Found, tick: Progress) -> Json:
+    from voyager.planner.tally import tally
+    from voyager.session.assumptions import assumptions
+    from voyager.session.card import card_told
     from voyager.session.mends import short_told
     from voyager.session.stuck import stuck_told
     from voyager.session.telling import cautions_told, days_told, legs_told
 
-    found = look(loaded.vessel, loaded.voyage, tick)
-    tick(0.85, "what would mend it")
-    days = days_told(found.frame, found.built, found.schedule)
-    legs = legs_told(found.frame, found.built, found.schedule)
-    arrived = found.schedule.arrived
+    shown, through = found.shown, found.through
+    frame, built, schedule = shown.frame, shown.built, shown.schedule
+    days, legs = days_told(frame, built, schedule), legs_told(frame, built, schedule)
+    arrived = schedule.arrived
     return {
         "format": 1,
+        **_from(found),
         "voyage": _voyage(found, loaded.voyage_path),
         "boat": _boat(loaded.vessel, loaded.boat_path, loaded.array_wp),
-        "arrives": found.frame.days.dates[arrived].isoformat() if arrived is not None else None,
-        "short": short_told(found, tick),
-        "stuck": stuck_told(found),
+        "arrives": frame.days.dates[arrived].isoformat() if arrived is not None else None,
+        "short": short_told(shown, tick),
+        "stuck": stuck_told(found.one) if arrived is None else None,
         "days": days,
         "legs": legs,
-        "odds": None,
-        "card": [],
-        "cautions": cautions_told(found.frame, days, legs, found.schedule),
-        "assumptions": _assumptions(found, loaded.notes),
+        "odds": None if through is None else tally(through.voyages, found.seed),
+        "card": [] if through is None else card_told(shown, through),
+        "cautions": cautions_told(frame, days, legs, schedule),
+        "assumptions": assumptions(found, loaded),
         "choices": {"comfort": [step.name for step in loaded.vessel.comfort]},
     }
 
 
-def _ticker(progress: Progress | None, cancelled: Callable[[], bool] | None) -> Progress:
+def _from(found: Found) -> Json:
+    """``from``, where the plan begins in the middle of a day."""
+    if found.start is None:
+        return {}
+    from voyager.session.midday import from_told
+
+    return {"from": from_told(found.shown, found.start)}
+
+
+def ticker(progress: Progress | None, cancelled: Callable[[], bool] | None) -> Progress:
+    """One callback of both: progress is told, and work stops where it is no longer wanted."""
+
     def tick(share: float, text: str) -> None:
         if cancelled is not None and cancelled():
             raise Cancelled("stopped before the plan was finished")
@@ -69,8 +132,8 @@ def _ticker(progress: Progress | None, cancelled: Callable[[], bool] | None) -> 
     return tick
 
 
-def _voyage(found: "Outlook", file: str) -> Json:
-    voyage = found.frame.voyage
+def _voyage(found: Found, file: str) -> Json:
+    voyage, shown = found.shown.frame.voyage, found.shown
     return {
         "name": voyage.name,
         "file": os.path.basename(file),
@@ -80,16 +143,16 @@ def _voyage(found: "Outlook", file: str) -> Json:
         "sky": voyage.sky,
         "aim": voyage.aim,
         "by": voyage.by.isoformat() if voyage.by else None,
-        "comfort": _comfort(found),
+        "comfort": comfort_name(shown),
         "heating_reserve_nights": voyage.heating_reserve_nights,
         "shore_power": voyage.shore_power,
-        "members": 0,
-        "seed": None,
-        "distance_km": round(float(found.frame.route.start_km[-1]), 3),
+        "members": found.members,
+        "seed": found.seed if found.members else None,
+        "distance_km": round(float(shown.frame.route.start_km[-1]), 3),
     }
 
 
-def _comfort(found: "Outlook") -> str:
+def comfort_name(found: "Outlook") -> str:
     """Name of the step that the voyage asks for, the first of the boat where it names none."""
     return found.frame.vessel.comfort[found.frame.wanted].name
 
@@ -103,29 +166,3 @@ def _boat(vessel: "Vessel", file: str, array_wp: float) -> Json:
         "ceiling_kwh": round(vessel.battery.ceiling_kwh, 6),
         "reserve_kwh": round(vessel.battery.reserve_kwh, 6),
     }
-
-
-def _assumptions(found: "Outlook", notes: tuple[str, ...]) -> list[str]:
-    from voyager.session.mends import warmth_out_of_reach
-
-    voyage = found.frame.voyage
-    fortnight = {
-        "cautious": "the fortnight that one in five falls below",
-        "middling": "an even fortnight",
-        "good": "the fortnight that one in five exceeds",
-    }
-    out = [
-        f"Sky: one {voyage.sky} sky, {fortnight[voyage.sky]}; its arrival date is no percentile.",
-        f"Horizon: {len(found.frame.days.dates)} days.",
-        "Held means: on a poor day of this climate charge stays above the floor and the evening's reserve is there.",
-        "Sun: NASA MERRA-2 2011-2015 clearness, bias corrected; air: ITU-R P.1510-1; wind: common practice.",
-        "Coastal mornings cost waiting days by the file's fit_to_go; no sea is forecast.",
-    ]
-    dates = warmth_out_of_reach(found)
-    if dates:
-        never = voyage.shore_power == "never"
-        instead = "no plug is used: a colder step is kept" if never else "there it leans on plugs or a colder step"
-        days = f"{len(dates)} day{'s' if len(dates) > 1 else ''}, first on {dates[0]}"
-        lead = f"Comfort '{_comfort(found)}': floor and heating reserve exceed what the battery holds"
-        out.append(f"{lead} on {days}; {instead}.")
-    return [*out, *notes]

@@ -15,6 +15,7 @@ from voyager.planner.sail import LegPart
 from voyager.planner.schedule import Schedule
 from voyager.planner.whereabouts import whereabouts
 from voyager.route.line import Mooring
+from voyager.sky.days import CLASSES
 
 Json = dict[str, object]
 SEA = "at sea"
@@ -53,7 +54,7 @@ def _day(frame: Frame, built: Built, day: Day) -> Json:
         "length_h": int(frame.days.length_h[day.day]),
         "mark": mark(built, day),
         "why": why(frame, built, day),
-        "sky_class": None,
+        "sky_class": CLASSES[day.seen.cls] if day.seen.told else None,
         "comfort": frame.vessel.comfort[day.night_step].name,
         **(_at_sea(frame, day.sea, start, end) if day.sea else _moored(frame, number, start, end)),
         **_underway(frame, day),
@@ -76,11 +77,12 @@ def _day(frame: Frame, built: Built, day: Day) -> Json:
 
 
 def _hours(frame: Frame, built: Built, day: Day) -> list[Json]:
-    """Where the boat is as each hour step ends, and its charge."""
+    """Where the boat is as each hour step ends, and its charge; of a day entered in its middle the hours after that."""
     charges = day.ledger.charge_kwh[0]
-    hours = np.arange(1.0, len(charges) + 1)
+    first = frame.from_step(day.day)
+    hours = np.arange(first + 1.0, len(charges) + 1)
     here = whereabouts(frame, built, day, hours)
-    rows = zip(hours, here.km, here.lat, here.lon, here.course_deg, charges, strict=True)
+    rows = zip(hours, here.km, here.lat, here.lon, here.course_deg, charges[first:], strict=True)
     return [
         {
             "ends_utc": _after(frame, day.day, float(hour)),
