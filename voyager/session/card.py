@@ -12,7 +12,6 @@ from voyager.sky.days import CLASSES
 if TYPE_CHECKING:
     from voyager.planner.many import Followed
     from voyager.planner.outlook import Outlook
-    from voyager.route.line import Mooring
 
 Json = dict[str, Any]
 Ints = NDArray[np.int64]
@@ -29,8 +28,9 @@ def card_told(found: "Outlook", through: "Followed") -> list[Json]:
     rows = np.repeat(np.arange(len(day)), problem.classes)
     where = (day[rows], stop[rows], classes)
     both = zip(bands_of(found.policy, *where), evening_bands_of(found.policy, *where), strict=True)
+    teller = _Teller(found)
     return [
-        _row(found, int(day[r]), int(stop[r]), CLASSES[c], float(chance[r]), *bands)
+        teller.row(int(day[r]), int(stop[r]), CLASSES[c], float(chance[r]), *bands)
         for r, c, bands in zip(rows.tolist(), classes.tolist(), both, strict=True)
     ]
 
@@ -50,86 +50,87 @@ def _likeliest(share: NDArray[np.float64], stops: Ints, found: "Outlook") -> int
     return int(free[0] if free else stops[np.argmax(share[stops])])
 
 
-def _row(
-    found: "Outlook",
-    day: int,
-    stop: int,
-    name: str,
-    chance: float,
-    bands: tuple[Band, ...],
-    evening: tuple[EveningBand, ...],
-) -> Json:
-    here = found.frame.route.moorings[found.built.stops.mooring[stop]]
-    told = [_band(found, day, stop, band) for band in bands]
-    nights = [_night(found, band) for band in evening]
-    return {
-        "day": day + 1,
-        "date": found.frame.days.dates[day].isoformat(),
-        "mooring": here.name,
-        "km": round(here.km, 3),
-        "sky_class": name,
-        "chance": round(chance, 3 if chance < 0.1 else 2),
-        "bands": _merged(told),
-        "evening": _merged(nights),
-        "go_from_kwh": _from(told, "do", "go"),
-        "shore_below_kwh": _shore_below(nights, found.frame.ceiling_kwh),
-    }
+class _Teller:
+    """Bands as plain values; what an action does is worked out once."""
+
+    def __init__(self, found: "Outlook") -> None:
+        self.found = found
+        self.moorings = [found.frame.route.moorings[number] for number in found.built.stops.mooring]
+        self.done: dict[tuple[int, int], Json] = {}
+
+    def row(
+        self,
+        day: int,
+        stop: int,
+        name: str,
+        chance: float,
+        bands: tuple[Band, ...],
+        evening: tuple[EveningBand, ...],
+    ) -> Json:
+        """One mooring, day and class of morning."""
+        here, frame = self.moorings[stop], self.found.frame
+        told = [{"from_kwh": up(band.from_kwh)} | self._do(day, stop, band) for band in bands]
+        nights = [self._night(band) for band in evening]
+        return {
+            "day": day + 1,
+            "date": frame.days.dates[day].isoformat(),
+            "mooring": here.name,
+            "km": round(here.km, 3),
+            "sky_class": name,
+            "chance": round(chance, 3 if chance < 0.1 else 2),
+            "bands": _merged(told),
+            "evening": _merged(nights),
+            "go_from_kwh": _go_from(told),
+            "shore_below_kwh": _shore_below(nights, frame.ceiling_kwh),
+        }
+
+    def _do(self, day: int, stop: int, band: Band) -> Json:
+        if band.action < 0 and band.flee:
+            return self._flight(day, stop) | {"held": band.held, "why": "to-shore"}
+        if band.action < 0:
+            return {"do": "stay", "held": False}
+        if (day, band.action) not in self.done:
+            self.done[day, band.action] = self._action(day, band.action)
+        return self.done[day, band.action]
+
+    def _action(self, day: int, action: int) -> Json:
+        acts, journeys = self.found.policy.problem.mornings[day], self.found.built.journeys[day]
+        if acts.pace[action] < 0:
+            return {"do": "stay", "held": True}
+        trip, pace = int(acts.trip[action]), int(acts.pace[action])
+        if acts.days[action] > 0 or acts.lands[action]:
+            crossing = journeys.crossings[trip]
+            speed = crossing.water_km / crossing.move_h
+        else:
+            speed = float(journeys.trips.water_km[trip] / journeys.trips.move_h[trip])
+        return self._go(int(acts.end[action]), self.found.built.ahead.pace_w[pace], speed) | {"held": True}
+
+    def _flight(self, day: int, stop: int) -> Json:
+        """Nothing is held, but a plug can be reached."""
+        refuge, flown = self.found.policy.problem.refuges[day], self.found.built.journeys[day].flights
+        trip, end, built = int(refuge.trip[stop]), int(refuge.end[stop]), self.found.built
+        back = self.moorings[end].km < self.moorings[stop].km
+        walker = built.back if back and built.back is not None else built.ahead
+        return self._go(end, walker.pace_w[flown.pace[trip]], float(flown.water_km[trip] / flown.move_h[trip]))
+
+    def _go(self, end: int, pace_w: float, speed_kmh: float) -> Json:
+        to = self.moorings[end]
+        return {
+            "do": "go",
+            "to": to.name,
+            "to_km": round(to.km, 3),
+            "pace_w": round(float(pace_w)),
+            "speed_kmh": round(speed_kmh, 1),
+        }
+
+    def _night(self, band: EveningBand) -> Json:
+        comfort = self.found.frame.vessel.comfort[band.step].name
+        return {"from_kwh": up(band.from_kwh), "comfort": comfort, "plug_in": band.plugged, "held": band.held}
 
 
 def up(kwh: float) -> float:
     """A charge that what is said of it still holds at, kWh: rounded up."""
-    return ceil(round(kwh * 10**KWH_PLACES, 4)) / 10**KWH_PLACES
-
-
-def _band(found: "Outlook", day: int, stop: int, band: Band) -> Json:
-    problem = found.policy.problem
-    if band.action < 0:
-        return _refuge(found, day, stop, band)
-    acts = problem.mornings[day]
-    if acts.pace[band.action] < 0:
-        return {"from_kwh": up(band.from_kwh), "do": "stay", "held": band.held}
-    end = _mooring(found, int(acts.end[band.action]))
-    sails = acts.days[band.action] > 0 or acts.lands[band.action]
-    journeys, trip = found.built.journeys[day], int(acts.trip[band.action])
-    if sails:
-        crossing = journeys.crossings[trip]
-        speed = crossing.water_km / crossing.move_h
-    else:
-        speed = float(journeys.trips.water_km[trip] / journeys.trips.move_h[trip])
-    return _go(found, band, end, float(found.built.ahead.pace_w[acts.pace[band.action]]), speed)
-
-
-def _refuge(found: "Outlook", day: int, stop: int, band: Band) -> Json:
-    """Nothing is held: fleeing to a plug, or staying at the coldest step."""
-    if not band.flee:
-        return {"from_kwh": up(band.from_kwh), "do": "stay", "held": False}
-    refuge, flown = found.policy.problem.refuges[day], found.built.journeys[day].flights
-    trip, end = int(refuge.trip[stop]), _mooring(found, int(refuge.end[stop]))
-    back = end.km < _mooring(found, stop).km
-    walker = found.built.back if back and found.built.back is not None else found.built.ahead
-    speed = float(flown.water_km[trip] / flown.move_h[trip])
-    return _go(found, band, end, float(walker.pace_w[flown.pace[trip]]), speed) | {"why": "to-shore"}
-
-
-def _go(found: "Outlook", band: Band, end: "Mooring", pace_w: float, speed_kmh: float) -> Json:
-    return {
-        "from_kwh": up(band.from_kwh),
-        "do": "go",
-        "to": end.name,
-        "to_km": round(end.km, 3),
-        "pace_w": round(pace_w),
-        "speed_kmh": round(speed_kmh, 1),
-        "held": band.held,
-    }
-
-
-def _mooring(found: "Outlook", stop: int) -> "Mooring":
-    return found.frame.route.moorings[found.built.stops.mooring[stop]]
-
-
-def _night(found: "Outlook", band: EveningBand) -> Json:
-    comfort = found.frame.vessel.comfort[band.step].name
-    return {"from_kwh": up(band.from_kwh), "comfort": comfort, "plug_in": band.plugged, "held": band.held}
+    return float(ceil(round(kwh * 10**KWH_PLACES, 4)) / 10**KWH_PLACES)
 
 
 def _merged(bands: list[Json]) -> list[Json]:
@@ -147,11 +148,11 @@ def _said(band: Json) -> Json:
     return {key: value for key, value in band.items() if key != "from_kwh"}
 
 
-def _from(bands: list[Json], key: str, value: object) -> float | None:
-    """Least charge from which every band up to full says ``value``."""
+def _go_from(bands: list[Json]) -> float | None:
+    """Least charge from which every band up to full goes."""
     least = None
     for band in reversed(bands):
-        if band[key] != value:
+        if band["do"] != "go":
             break
         least = float(band["from_kwh"])
     return least
