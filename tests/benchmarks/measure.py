@@ -1,15 +1,18 @@
-"""Wall time and peak memory of whole processes, alternating with a named peer so that noise meets both."""
+"""Wall time and peak memory: of whole processes, alternating with a named peer so that noise meets both, and of work
+within this one."""
 
 import os
 import subprocess
 import sys
 import time
 import tomllib
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from statistics import median
+from typing import TypeVar
 
+T = TypeVar("T")
 ROOT = Path(__file__).parents[2]
 BARE = (sys.executable, "-c", "pass")
 PVLIB = (sys.executable, "-c", "import pvlib")
@@ -17,10 +20,19 @@ PVLIB = (sys.executable, "-c", "import pvlib")
 
 @dataclass(frozen=True)
 class Cost:
-    """Median wall time and highest resident memory of some runs of one command."""
+    """Median and least wall time and highest resident memory of some runs of one command."""
 
     seconds: float
     peak_mb: float
+    least: float
+
+
+@dataclass(frozen=True)
+class Times:
+    """Median and least wall time of some runs of one piece of work."""
+
+    seconds: float
+    least: float
 
 
 def voyager(*words: str) -> tuple[str, ...]:
@@ -39,10 +51,27 @@ def voyages() -> list[Path]:
     return sorted((path for path in (ROOT / "routes").glob("*.toml") if legs(path)), key=legs, reverse=True)
 
 
-def costs(commands: Sequence[Sequence[str]], times: int, statuses: Sequence[int] = (0, 1)) -> list[Cost]:
+def costs(
+    commands: Sequence[Sequence[str]], times: int, statuses: Sequence[int] = (0, 1), warm: bool = True
+) -> list[Cost]:
     """Each command ``times`` times in turn, after one unmeasured round that warms the file cache."""
-    rounds = [[_once(command, statuses) for command in commands] for _ in range(times + 1)][1:]
-    return [Cost(median(run[0] for run in runs), max(run[1] for run in runs)) for runs in zip(*rounds, strict=True)]
+    rounds = [[_once(command, statuses) for command in commands] for _ in range(times + warm)][int(warm) :]
+    return [_cost(runs) for runs in zip(*rounds, strict=True)]
+
+
+def _cost(runs: Sequence[tuple[float, float]]) -> Cost:
+    times, peaks = [run[0] for run in runs], [run[1] for run in runs]
+    return Cost(median(times), max(peaks), min(times))
+
+
+def repeated(work: Callable[[], T], times: int = 5) -> tuple[Times, T]:
+    """Work in this process ``times`` times after one unmeasured run, and the last result."""
+    result, took = work(), []
+    for _ in range(times):
+        started = time.perf_counter()
+        result = work()
+        took.append(time.perf_counter() - started)
+    return Times(median(took), min(took)), result
 
 
 def _once(command: Sequence[str], statuses: Sequence[int]) -> tuple[float, float]:
