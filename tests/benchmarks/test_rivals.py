@@ -35,17 +35,17 @@ from voyager.planner.skies import skies_of, some
 from voyager.route.leg import Leg
 from voyager.sky.draws import Skies
 
-MEMBERS, KNOWING = 60, 3
+MEMBERS, KNOWING, FIT = 60, 6, 0.8
 ROUTES = Path(__file__).parents[2] / "routes"
 
 
 @pytest.fixture(scope="module")
 def found() -> Outlook:
-    """A small boat short of sun in October, a canal, then a bay that is fit to cross on three mornings in five."""
-    boat = samples.vessel(arrays=(PanelArray("roof", 400.0, 3),), battery=samples.battery(9.0))
+    """A small boat short of sun in October, a canal, then a bay that is fit to cross on four mornings in five."""
+    boat = samples.vessel(arrays=(PanelArray("roof", 400.0, 2),), battery=samples.battery(6.0))
     legs = (
-        Leg("Ashby", "Beck", "canal", distance_km=40.0, locks=4, nights=1),
-        Leg("Beck", "Croft", "coastal", distance_km=22.0, fit_to_go=0.6, moor_anywhere=False),
+        Leg("Ashby", "Beck", "canal", distance_km=60.0, locks=4, nights=1),
+        Leg("Beck", "Croft", "coastal", distance_km=22.0, fit_to_go=FIT, moor_anywhere=False),
     )
     voyage = samples.voyage(departs=date(2027, 10, 4), legs=legs, mooring_every_km=5.0, charge_at_start_percent=80.0)
     return look_many(boat, voyage).many
@@ -73,6 +73,11 @@ def _kms(run: ListRun, days: int) -> np.ndarray:
     return run.followed().voyages.km
 
 
+def _beck(here: Waters) -> int:
+    """The one mooring that asks for a night."""
+    return int(np.flatnonzero(np.bincount(here.built.stops.mooring) > 1)[0])
+
+
 def test_even_days_end_at_the_mooring_at_or_before_each_target(here: Waters) -> None:
     km = np.asarray([m.km for m in here.frame.route.moorings])
     items = even_days(here, 7.0).items
@@ -86,8 +91,7 @@ def test_even_days_end_at_the_mooring_at_or_before_each_target(here: Waters) -> 
 
 
 def test_even_days_stop_where_nights_are_asked_for(here: Waters) -> None:
-    asked = int(np.flatnonzero(np.bincount(here.built.stops.mooring) > 1)[0])
-    assert [item.end for item in even_days(here, 60.0).items] == [asked, len(here.frame.route.moorings) - 1]
+    assert [item.end for item in even_days(here, 90.0).items] == [_beck(here), len(here.frame.route.moorings) - 1]
 
 
 def test_rests_are_put_in_evenly_and_keep_the_order() -> None:
@@ -97,7 +101,7 @@ def test_rests_are_put_in_evenly_and_keep_the_order() -> None:
 
 
 def test_a_list_is_followed_to_its_ends_and_waits_for_the_sea(here: Waters, skies: Skies) -> None:
-    km, beck = np.asarray([m.km for m in here.frame.route.moorings]), int(np.flatnonzero(here.furthest > 8)[0])
+    km, beck = np.asarray([m.km for m in here.frame.route.moorings]), _beck(here)
     ends = [item.end for item in even_days(here, 10.0).items]
     kms = _kms(ListRun(here, even_days(here, 10.0), skies), here.built.problem.days)
     inland = ends[: ends.index(beck) + 1]
@@ -105,7 +109,7 @@ def test_a_list_is_followed_to_its_ends_and_waits_for_the_sea(here: Waters, skie
         assert np.all(kms[:, day] == km[end])
     assert ends[len(inland) :] == [REST, REST, len(km) - 1]
     ready = len(inland) + 1 + 2
-    fit = skies.sea[:, ready:] < 0.6
+    fit = skies.sea[:, ready:] < FIT
     sailed = np.argmax(kms > km[beck], axis=1)
     assert np.array_equal(sailed, ready + np.argmax(fit, axis=1))
     assert sailed.max() > ready
@@ -133,7 +137,7 @@ def test_no_list_of_days_as_safe_is_faster_than_the_policy(
     found: Outlook, here: Waters, skies: Skies, followed: Followed
 ) -> None:
     below = followed.voyages.below.mean()
-    for km in (8.0, 12.0, 16.0, 20.0, 25.0, 40.0):
+    for km in (8.0, 12.0, 15.0, 20.0, 25.0, 30.0, 40.0, 60.0):
         one = by_list(here, even_days(here, km), skies)
         assert one.below > below or one.mean_days > arrival_days(followed).mean()
 
@@ -149,6 +153,13 @@ def test_who_knows_the_weather_pays_no_more_and_keeps_above_the_floor(found: Out
     assert max(one.dip_kwh for one in knew) < 0.1
 
 
+def test_who_knows_the_weather_waits_for_the_sea_all_the_same(found: Outlook, skies: Skies) -> None:
+    few = some(skies, 0, 2)
+    late = np.where(np.arange(few.sea.shape[1]) < 8, 0.99, 0.0)
+    knew = list(seers(found, replace(few, sea=np.broadcast_to(late, few.sea.shape))))
+    assert [int(one.followed.voyages.arrive_day[0]) for one in knew] == [8, 8]
+
+
 def test_costs_in_skies_are_days_hours_plugs_and_energy(found: Outlook, skies: Skies, followed: Followed) -> None:
     costs, same = on_skies(found.frame, found.built, found.policy, skies)
     assert np.array_equal(arrival_days(same), arrival_days(followed))
@@ -156,8 +167,8 @@ def test_costs_in_skies_are_days_hours_plugs_and_energy(found: Outlook, skies: S
     rest = costs - arrival_days(followed) - plugs - 1e-4 * followed.voyages.propulsion_kwh
     down = np.round(rest * 2) / 2
     hours = (rest - down) / 0.003
-    assert np.all(hours > 62.0 / 14.0)
-    assert np.all(hours < 62.0 / 2.5 + 10.0)
+    assert np.all(hours > 82.0 / 14.0)
+    assert np.all(hours < 82.0 / 2.5 + 10.0)
 
 
 def test_value_is_what_members_pay_on_the_chain(found: Outlook) -> None:
@@ -187,6 +198,25 @@ def test_a_ferry_that_waits_for_the_sea_costs_what_the_geometric_law_says() -> N
     costs = on_chain(policy, 2.0, 20_000, 8)
     assert value_at(policy, 2.0) == pytest.approx(expected, abs=1e-6)
     assert abs(costs.mean() - expected) <= 3 * costs.std(ddof=1) / np.sqrt(len(costs))
+
+
+def test_a_night_plugged_in_costs_its_price_on_the_chain() -> None:
+    ferry = _ferry(4, 0.5)
+    evening = replace(ferry.evenings[0], hold_kwh=np.full((2, 1), 3.0), plug=np.ones(2, bool), plug_cost=1 / 64)
+    costs = on_chain(solve(replace(ferry, evenings=(evening,) * 4)), 2.0, 500, 1)
+    assert set(np.round(costs - np.floor(costs), 6)) == {round(0.25 + k / 64, 6) for k in (1, 2, 3, 4)} | {4 / 64}
+
+
+@pytest.mark.parametrize(("plug", "sure_kwh", "expected"), [(-1, 0.0, 4 * 1.5 + 20), (1, 1.0, 0.25), (1, 3.0, 1.25)])
+def test_a_refuge_costs_its_price_and_one_more_where_it_is_not_held(
+    plug: int, sure_kwh: float, expected: float
+) -> None:
+    ferry, both = _ferry(4, 1.0), np.full(2, 0.25)
+    refuge = replace(ferry.refuges[0], end=np.full(2, plug), cost=both, stay_cost=2 * both,
+                     held_kwh=np.full((1, 2), sure_kwh), cap=np.full((1, 2), 4.0), stay_cap=np.full((1, 2), 4.0))  # fmt: skip
+    acts = replace(ferry.mornings[0], from_kwh=np.full((1, 2), 9.0))
+    costs = on_chain(solve(replace(ferry, mornings=(acts,) * 4, refuges=(refuge,) * 4)), 2.0, 5, 1)
+    assert costs == pytest.approx(expected)
 
 
 def test_the_chain_ends_nowhere_but_at_the_destination_or_the_horizon() -> None:
