@@ -208,12 +208,18 @@ def test_a_night_plugged_in_costs_its_price_on_the_chain() -> None:
 
 
 @pytest.mark.parametrize(("plug", "sure_kwh", "expected"), [(-1, 0.0, 4 * 1.5 + 20), (1, 1.0, 0.25), (1, 3.0, 1.25)])
-def test_a_refuge_costs_its_price_and_one_more_where_it_is_not_held(
-    plug: int, sure_kwh: float, expected: float
-) -> None:
-    ferry, both = _ferry(4, 1.0), np.full(2, 0.25)
-    refuge = replace(ferry.refuges[0], end=np.full(2, plug), cost=both, stay_cost=2 * both,
-                     held_kwh=np.full((1, 2), sure_kwh), cap=np.full((1, 2), 4.0), stay_cap=np.full((1, 2), 4.0))  # fmt: skip
+def test_a_refuge_costs_its_price_and_one_more_if_not_held(plug: int, sure_kwh: float, expected: float) -> None:
+    ferry, both, full = _ferry(4, 1.0), np.full(2, 0.25), np.full((1, 2), 4.0)
+    held = np.full((1, 2), sure_kwh)
+    here = {
+        "end": np.full(2, plug),
+        "cost": both,
+        "stay_cost": 2 * both,
+        "held_kwh": held,
+        "cap": full,
+        "stay_cap": full,
+    }
+    refuge = replace(ferry.refuges[0], **here)
     acts = replace(ferry.mornings[0], from_kwh=np.full((1, 2), 9.0))
     costs = on_chain(solve(replace(ferry, mornings=(acts,) * 4, refuges=(refuge,) * 4)), 2.0, 5, 1)
     assert costs == pytest.approx(expected)
