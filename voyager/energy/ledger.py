@@ -41,6 +41,14 @@ def joined(parts: Sequence[Ledger]) -> Ledger:
     return Ledger(*(np.concatenate([getattr(part, f.name) for part in parts], axis=1) for f in fields(Ledger)))
 
 
+def unlived(members: int, hours: int, charge_kwh: Floats, air_c: Floats, floor_kwh: float) -> Ledger:
+    """Hours of a day before the plan begins: nothing flows, charge and air (member,) stand as they will be then."""
+    nothing = np.zeros((members, hours))
+    values = {f.name: nothing for f in fields(Ledger)}
+    values |= {"charge_kwh": nothing + charge_kwh[:, None], "air_c": nothing + air_c[:, None]}
+    return Ledger(**values | {"low_c": nothing + np.inf, "floor_kwh": nothing + floor_kwh})
+
+
 def balance_kwh(before_kwh: Floats, ledger: Ledger) -> Floats:
     """What is left over of the day's energy balance, (member,): zero to rounding."""
     gained = ledger.total("solar_kwh") + ledger.total("shore_kwh")

@@ -96,10 +96,12 @@ def loads(
     air_c: Floats,
     structure_c: Floats | None,
     first: int = 0,
+    lived_h: Floats | None = None,
 ) -> Loads:
     """Loads of the hours that ``wishes`` cover, the first of them the day's step ``first``.
 
     ``outside_c`` and ``glass_w_m2`` (..., H); ``local_hour`` (H,); ``air_c`` and ``structure_c`` (...) at the start.
+    ``lived_h`` (H,) > 0: how much of each hour the wishes cover, where not all of it; heating is the mean over that.
     """
     direct, alternating = hotel(vessel, local_hour)
     limits = heater_limits(vessel, alternating)
@@ -109,6 +111,7 @@ def loads(
     heat, warm, asked, low, air, air_c, structure_c = _cabin(
         vessel, wishes, first, outside_c, gain, np.asarray(heat_max), air_c, structure_c
     )
+    heat = heat if lived_h is None else heat / lived_h
     heating, heater_ac = _dispatch(heat, per_watt, limits)
     inverter_loss = _inverter_loss(vessel.inverter, alternating, heater_ac)
     hotel_w = np.broadcast_to(direct + alternating, outside_c.shape)

@@ -39,14 +39,25 @@ class Track:
 
 
 def run(
-    vessel: Vessel, track: Track, wishes: list[Wish], first: int, last: int, state: State
+    vessel: Vessel,
+    track: Track,
+    wishes: list[Wish],
+    first: int,
+    last: int,
+    state: State,
+    lived_h: Floats | None = None,
 ) -> tuple[Ledger, State]:
     """Steps ``first`` to ``last`` (exclusive) of a day; ``wishes`` of the whole day, one step's or each member's own.
+
+    ``lived_h`` (H,): how much of each step of the day is lived where the day is entered in its middle, > 0 from
+    ``first`` on; powers of the track are means over that part, the cells' lag goes on by whole steps.
 
     Loads and cells do not depend on the charge; what it is before each hour is found first, then all hours of all
     members are added up in the one place where energy is.
     """
     hours = slice(first, last)
+    lived = None if lived_h is None else lived_h[hours]
+    length: Floats | float = 1.0 if lived is None else lived
     part = loads(
         vessel,
         [w for w in wishes if first <= w.hour < last],
@@ -56,11 +67,12 @@ def run(
         air_c=state.air_c,
         structure_c=state.structure_c,
         first=first,
+        lived_h=lived,
     )
     cells = _cells(state.cell_c, track.outside_c[:, hours])
     flows = _flows(vessel, track, part, cells[:, :-1], hours)
-    before = charges_before(vessel.battery, state.charge_kwh, flows)
-    done = hour(vessel.battery, vessel.shore, before, flows)
+    before = charges_before(vessel.battery, state.charge_kwh, flows, length)
+    done = hour(vessel.battery, vessel.shore, before, flows, length)
     ledger = Ledger(
         done.charge_kwh,
         done.solar_kwh,
@@ -70,7 +82,7 @@ def run(
         done.heating_kwh,
         done.loss_kwh,
         done.spilled_kwh,
-        done.unserved_kwh + hotel_unserved_w(vessel, track.local_hour[hours]) / 1e3,
+        done.unserved_kwh + hotel_unserved_w(vessel, track.local_hour[hours]) * length / 1e3,
         part.air_c,
         part.warm_h,
         part.asked_h,

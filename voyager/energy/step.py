@@ -52,13 +52,20 @@ class Hour:
 ENERGIES = tuple(f.name for f in fields(Hour) if f.name != "charge_kwh")
 
 
-def unclamped_kwh(battery: Battery, net_w: Floats, blocked: NDArray[np.bool_], hours: float = 1.0) -> Floats:
+def unclamped_kwh(
+    battery: Battery, net_w: Floats, blocked: NDArray[np.bool_], hours: Floats | float = 1.0
+) -> Floats:
     """Change of charge by a net power that neither room nor emptiness limits, kWh, shape of ``net_w``."""
     return np.asarray(change_kwh(battery, net_w, hours, blocked))
 
 
-def hour(battery: Battery, shore: ShoreCharger, charge_kwh: Floats, flows: Flows, hours: float = 1.0) -> Hour:
-    """One step of all members. ``charge_kwh`` (member,) may start above the ceiling: it is kept, not spilled."""
+def hour(
+    battery: Battery, shore: ShoreCharger, charge_kwh: Floats, flows: Flows, hours: Floats | float = 1.0
+) -> Hour:
+    """One step of all members. ``charge_kwh`` (member,) may start above the ceiling: it is kept, not spilled.
+
+    ``hours`` > 0, shapes broadcast: how much of the step is lived; powers are means over that part.
+    """
     load_w = flows.propulsion_w + flows.hotel_w + flows.heating_w + flows.inverter_loss_w
     room_kwh = np.maximum(0.0, battery.ceiling_kwh - charge_kwh)
     accept_w = np.where(
@@ -90,14 +97,14 @@ def hour(battery: Battery, shore: ShoreCharger, charge_kwh: Floats, flows: Flows
     )
 
 
-def charges_before(battery: Battery, charge_kwh: Floats, flows: Flows) -> Floats:
-    """Charge before each of consecutive hours (member, hour) from that before the first one (member,).
+def charges_before(battery: Battery, charge_kwh: Floats, flows: Flows, hours: Floats | float = 1.0) -> Floats:
+    """Charge before each of consecutive hours (member, hour), of ``hours`` each, from that before the first (member,).
 
     What ``hour`` makes of one hour is a shift by the unclamped change with the charger at its most, held at the ceiling
     (or where it stood, if above) and at empty.
     """
     load_w = flows.propulsion_w + flows.hotel_w + flows.heating_w + flows.inverter_loss_w
-    change = unclamped_kwh(battery, flows.solar_w + flows.charger_w - load_w, flows.blocked)
+    change = unclamped_kwh(battery, flows.solar_w + flows.charger_w - load_w, flows.blocked, hours)
     out = np.empty_like(change)
     out[:, 0] = charge_kwh
     for h in range(change.shape[1] - 1):
@@ -107,7 +114,7 @@ def charges_before(battery: Battery, charge_kwh: Floats, flows: Flows) -> Floats
     return out
 
 
-def _available_w(battery: Battery, charge_kwh: Floats, hours: float) -> Floats:
+def _available_w(battery: Battery, charge_kwh: Floats, hours: Floats | float) -> Floats:
     return np.asarray(np.maximum(charge_kwh, 0.0) * battery.discharge_efficiency / hours * 1e3)
 
 

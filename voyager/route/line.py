@@ -9,11 +9,13 @@ from numpy.typing import ArrayLike, NDArray
 from voyager.route.geodesy import Floats, Trace, join, trace, wrap_course_deg
 from voyager.route.leg import BANKED, Leg
 from voyager.route.locks import Event, leg_events
-from voyager.route.mooring import Mooring, along_leg, at_place
+from voyager.route.mooring import Mooring, along_leg, at_place, at_point
 from voyager.route.place import Place
 from voyager.route.voyage import Voyage
 
 __all__ = ["Event", "Mooring", "Route", "build_route", "reversed_route"]
+
+AT_MOORING_KM = 0.1
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,17 +52,24 @@ class Route:
         return self.leg_events[leg]
 
 
-def build_route(voyage: Voyage) -> Route:
-    """The voyage's route. A leg's ``distance_km`` beats the measured length: its line is then stretched evenly."""
+def build_route(voyage: Voyage, boat_km: float | None = None) -> Route:
+    """The voyage's route. A leg's ``distance_km`` beats the measured length: its line is then stretched evenly.
+
+    ``boat_km``: where the boat is now; unless a mooring lies within 0.1 km of it, that point is one more of them, named
+    like those along a leg, whether anybody may moor there or not.
+    """
     places = {place.name: place for place in voyage.places}
     lines = [_leg_line(leg, places) for leg in voyage.legs]
     start_km = np.cumsum([0.0] + [line.length_km for line in lines])
+    moorings = _moorings(voyage, lines, start_km)
+    if boat_km is not None:
+        moorings = _with_boat(voyage, lines, start_km, moorings, boat_km)
     return Route(
         legs=voyage.legs,
         distance_km=np.array([line.length_km for line in lines]),
         start_km=start_km,
         course_deg=np.array([line.mean_course_deg() for line in lines]),
-        moorings=tuple(_moorings(voyage, lines, start_km)),
+        moorings=tuple(moorings),
         leg_events=tuple(leg_events(leg, line.length_km) for leg, line in zip(voyage.legs, lines, strict=True)),
         line=join(lines),
     )
@@ -84,6 +93,18 @@ def _moorings(voyage: Voyage, lines: Sequence[Trace], start_km: Floats) -> list[
             along_deg = _bank_deg(leg, line, -1)
             moorings.append(at_place(places[k + 1], numbers[k + 1], float(start_km[k + 1]), k, along_deg))
     return moorings
+
+
+def _with_boat(
+    voyage: Voyage, lines: Sequence[Trace], start_km: Floats, moorings: list[Mooring], km: float
+) -> list[Mooring]:
+    if min(abs(m.km - km) for m in moorings) <= AT_MOORING_KM:
+        return moorings
+    number = int(np.clip(np.searchsorted(start_km, km, side="right") - 1, 0, len(lines) - 1))
+    leg, places = voyage.legs[number], {place.name: place for place in voyage.places}
+    heights_m = (places[leg.start].height_m, places[leg.end].height_m)
+    here = at_point(leg, number, float(start_km[number]), lines[number], km - float(start_km[number]), heights_m)
+    return sorted([*moorings, here], key=lambda m: m.km)
 
 
 def _bank_deg(leg: Leg, line: Trace, piece: int) -> float | None:

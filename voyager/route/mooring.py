@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from voyager.route.geodesy import Trace
+from voyager.route.geodesy import Floats, Trace
 from voyager.route.leg import BANKED, Leg
 from voyager.route.place import Place
 
@@ -58,6 +58,19 @@ def along_leg(
     None lies within half a kilometre of an end. Heights run evenly from end to end; shade is the leg's.
     """
     offsets = _offsets_km(line.length_km, every_km) if leg.moor_anywhere else np.zeros(0)
+    return _at_offsets(leg, number, start_km, line, offsets, heights_m)
+
+
+def at_point(
+    leg: Leg, number: int, start_km: float, line: Trace, offset_km: float, heights_m: tuple[float, float]
+) -> Mooring:
+    """The point of a leg where a boat is now, ``offset_km`` from the leg's start, as a mooring along it."""
+    return _at_offsets(leg, number, start_km, line, np.asarray([offset_km]), heights_m)[0]
+
+
+def _at_offsets(
+    leg: Leg, number: int, start_km: float, line: Trace, offsets: Floats, heights_m: tuple[float, float]
+) -> list[Mooring]:
     heights = np.interp(offsets, (0.0, line.length_km), heights_m)
     banked = leg.water in BANKED and not line.still
     rows = zip(offsets, *line.position(offsets), line.course(offsets), heights, strict=True)
