@@ -130,10 +130,10 @@ def test_hour_belongs_to_where_the_boat_is_at_its_middle() -> None:
     frame = _dark()
     trips = replace(_first_day(frame), depart_h=np.full(len(_first_day(frame).start), 1.6))
     away = replace(trips, station=trips.station + 7)
-    assert (hour_station(frame, away, 1) == frame.mooring_station[trips.start]).all()
+    assert (hour_station(frame, 0, away, 1) == frame.mooring_station[trips.start]).all()
     long = trips.arrive_h > 3.5
-    assert (hour_station(frame, away, 2)[long] >= 7).all()
-    assert (hour_station(frame, away, 13) == frame.mooring_station[trips.end]).all()
+    assert (hour_station(frame, 0, away, 2)[long] >= 7).all()
+    assert (hour_station(frame, 0, away, 13) == frame.mooring_station[trips.end]).all()
 
 
 def _gaps_kwh(frame: Frame) -> tuple[np.ndarray, np.ndarray, float]:

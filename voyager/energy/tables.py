@@ -1,6 +1,7 @@
 """Tables of panel power over days, mounts, hours and kinds of sky."""
 
 from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,6 +13,8 @@ from voyager.sky.hours import HOURS, DayShape, irradiance
 from voyager.sky.plane import on_pane
 
 Floats = NDArray[np.float64]
+MANY_KINDS, THREADS = 8, 2
+"""From so many kinds on arrays are large enough for numpy to work on two stations at once."""
 
 
 @dataclass(frozen=True)
@@ -44,12 +47,21 @@ def panel_table(
     use = np.ones((count, len(mounts)), bool) if needed is None else np.asarray(needed, bool)
     poor = np.zeros(kinds, bool) if worst is None else np.asarray(worst, bool)
     out = np.zeros((count, len(mounts), HOURS, kinds, len(arrays)))
-    for station in sorted({m.station for m in mounts}):
+
+    def fill_in(station: int) -> None:
         here = [q for q, m in enumerate(mounts) if m.station == station and np.any(use[:, q])]
         if here:
             days = np.any(use[:, here], axis=1)
             rows = station_rows(shape, station, days, k[:, station], air[:, station], wind[:, station])
             _fill_station(out, arrays, rows, {q: mounts[q] for q in here}, use, poor)
+
+    stations = sorted({m.station for m in mounts})
+    if kinds < MANY_KINDS:
+        for station in stations:
+            fill_in(station)
+    else:
+        with ThreadPoolExecutor(THREADS) as pool:
+            list(pool.map(fill_in, stations))
     return PanelTable(np.sum(out, axis=-1), out)
 
 

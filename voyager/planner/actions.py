@@ -10,10 +10,11 @@ from voyager.energy.passage import Passages
 from voyager.planner.aim import WEIGHTS, never_price
 from voyager.planner.effects import heating_reserve_kwh, lying
 from voyager.planner.frame import Frame
+from voyager.planner.hope import least_days
 from voyager.planner.overnight import Crossing, NightLeg, crossings, night_legs, night_rows
 from voyager.planner.problem import Evening, Morning, Problem, Refuge
 from voyager.planner.refuge import back_trips, build_back, build_refuge, flights, nearest_plugs
-from voyager.planner.rows import Row, evening, going_row, goings, morning, staying_rows, within
+from voyager.planner.rows import Row, evening, going_row, goings, morning, nobody_stays, staying_rows, taken, within
 from voyager.planner.rules import allowed, missed, rules_of
 from voyager.planner.scope import Scope, Sea, one_sky_scope, sea_of
 from voyager.planner.stops import Stops
@@ -87,21 +88,30 @@ class _Builder:
         self.furthest = np.max([scope.furthest for scope in scopes], axis=0)
         self.number = np.arange(len(frame.route.moorings))
         self.km = np.asarray([m.km for m in frame.route.moorings])
-        self.reached = self.number == 0
+        self.reached = self.number == frame.begin.mooring
+        self.need = least_days(frame.route, frame.vessel.hull, frame.windows, self.km)
         self.night_legs = night_legs(frame)
         self.reserves: list[Floats] = []
         self.journeys: list[Journeys] = []
 
     def block(self, first: int, count: int) -> None:
+        frame = self.frame
         near = self.km <= self.km[self.reached].max() + self.ahead.reach_km(first, count)
-        starts = np.flatnonzero(near)
+        starts = np.flatnonzero(near & self._in_time(first))
+        starts = starts if len(starts) else self.number[-1:]
         passages = self.ahead.block(first, count, starts)
         back = self._back(first, count, near)
         for b in range(count):
-            far = np.where(self.reached, self.furthest, self.number)[starts]
+            goes = self.reached & self._in_time(first + b)
+            far = np.where(goes, self.furthest, self.number)[starts]
             trips = allowed(day_trips(self.ahead, passages, b, first + b, starts, far), self.rules, first + b)
+            trips = trips if frame.may_stay else taken(trips, trips.end != frame.begin.mooring)
             behind = back_trips(*back, b, first + b, self.plugs, self.reached) if back else None
             self.day(first + b, trips, behind)
+
+    def _in_time(self, day: int) -> NDArray[np.bool_]:
+        """Moorings (N,) from which the way ahead can still end before the horizon."""
+        return np.asarray(self.need <= len(self.frame.days.dates) - day)
 
     def _back(self, first: int, count: int, near: NDArray[np.bool_]) -> tuple[Walker, Passages, Ints] | None:
         """Walks back in these days from every mooring in reach that has a plug behind it and none itself."""
@@ -123,11 +133,14 @@ class _Builder:
             rows = [
                 going_row(frame, scope, sea, day, within(scope, one), reserve, self.rules, weights) for one in gone
             ]
-            rows += staying_rows(frame, scope, day, lain, reserve, weights)
+            stays = staying_rows(frame, scope, day, lain, reserve, weights)
+            rows += stays if day or frame.may_stay else nobody_stays(stays, scope.stops.first[frame.begin.mooring])
             part.mornings.append(morning(rows + self._night_rows(scope, day, over, sea.fit[day])))
             part.evenings.append(evening(frame, scope, day, lain, reserve, weights))
             part.refuges.append(build_refuge(frame, scope, sea, day, flown, lain, weights))
         self.reached[trips.end] = True
+        if frame.begin.mooring:
+            self.reached[flown.trips.end] = True
 
     def _crossings(self, day: int) -> dict[NightLeg, list[Crossing]]:
         """Crossings that begin on this morning, by leg."""
@@ -146,7 +159,6 @@ class _Builder:
 
     def built(self, part: _Part, sea: Sea) -> Built:
         frame, scope = self.frame, part.scope
-        start_kwh = frame.vessel.battery.capacity_kwh * frame.voyage.charge_at_start_percent / 100
         told = scope.chances
         problem = Problem(
             tuple(part.mornings),
@@ -154,7 +166,7 @@ class _Builder:
             tuple(part.evenings),
             scope.stops.count,
             scope.stops.count - 1,
-            max(frame.ceiling_kwh, start_kwh),
+            max(frame.ceiling_kwh, frame.start_kwh),
             frame.wanted,
             frame.voyage.shore_power == "any",
             never_price(self.weights, frame.voyage.by is not None) + missed(self.rules, scope.stops.mooring),

@@ -112,6 +112,8 @@ def _sail(frame: Frame, built: Built, crossing: Crossing, after: int, first: int
     """The leg's sums stand on the day of landing, its beginning on the first day."""
     if after == crossing.last:
         km = float(frame.route.distance_km[crossing.leg])
+        if frame.route.moorings[crossing.start].place is None:
+            km = frame.route.moorings[crossing.end].km - frame.route.moorings[crossing.start].km
         hours = crossing.arrive_h - crossing.depart_h - crossing.wait_h
         motor, finished = crossing.total_kwh, crossing.arrive_h - first
         part = LegPart(crossing.leg, km, crossing.water_km, hours, crossing.move_h, motor, motor, 0, finished, True)

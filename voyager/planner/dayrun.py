@@ -5,13 +5,13 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from voyager.energy.ledger import Ledger
+from voyager.energy.ledger import Ledger, joined, unlived
 from voyager.energy.run import State, Track, run
 from voyager.energy.wishes import wishes
 from voyager.planner.actions import Built
+from voyager.planner.decide import evening_decide
 from voyager.planner.frame import Frame, pieces_of
 from voyager.planner.policy import Choice, Policy
-from voyager.planner.decide import evening_decide
 from voyager.planner.sail import Sail
 from voyager.planner.seen import NOTHING, Seen
 
@@ -59,8 +59,34 @@ class Day:
 def live(
     frame: Frame, track: Track, day: int, step: int, first: int, last: int, state: State
 ) -> tuple[Ledger, State]:
-    """Steps ``first`` to ``last`` of a day at one comfort step, by the simulator."""
-    return run(frame.vessel, track, wishes(frame.vessel, pieces_of(frame, day, step)), first, last, state)
+    """Steps ``first`` to ``last`` of a day at one comfort step, by the simulator; nothing before the plan begins."""
+    begins = min(max(first, frame.from_step(day)), last)
+    floor = float(frame.weather.floor_kwh[day, frame.mooring_station[frame.begin.mooring]])
+    before = unlived(1, begins - first, state.charge_kwh, state.air_c, floor)
+    if begins == last:
+        return before, state
+    asked = wishes(frame.vessel, pieces_of(frame, day, step))
+    lived, state = run(frame.vessel, track, asked, begins, last, state, frame.lived_h(day))
+    return (lived if begins == first else joined([before, lived])), state
+
+
+def first_state(frame: Frame, members: int) -> State:
+    """How the members stand as the plan begins: the cabin as the first day leaves it at the voyage's own step, or as
+    the hours before the beginning do."""
+    begin, station = frame.begin, frame.mooring_station[frame.begin.mooring]
+    lived, last = frame.steps[frame.wanted], int(frame.days.length_h[0]) - 1
+    air, structure = lived.air_c[0, station, 0, last], None
+    if lived.structure_c is not None:
+        structure = lived.structure_c[0, station, 0]
+    if begin.air_c is not None:
+        air = begin.air_c[station, 0]
+        structure = None if begin.structure_c is None else begin.structure_c[station, 0]
+    return State(
+        np.full(members, frame.start_kwh),
+        np.full(members, air),
+        None if structure is None else np.full(members, structure),
+        np.full(members, frame.weather.cell_c[0, station, begin.step, 0]),
+    )
 
 
 def evening_choice(

@@ -65,7 +65,7 @@ def trip_doings(frame: Frame, day: int, trips: Trips) -> Doings:
     for h in range(hours):
         sun, _ = hour_sun(frame, day, trips, h)
         solar[:, :, h] = sun[:, frame.nodes]
-        station[:, h] = hour_station(frame, trips, h)
+        station[:, h] = hour_station(frame, day, trips, h)
     propulsion[:, :hours] = trips.kwh_by_hour * 1e3 + extra_w(frame, trips)[:, None] * trips.moving
     return Doings(solar, propulsion, station, doings.place)
 

@@ -27,14 +27,14 @@ def trip_chains(frame: Frame, day: int, trips: Trips, steps: Sequence[int]) -> l
     battery, n = frame.vessel.battery, frame.weather.cold
     evening = frame.windows.evening[day][frame.mooring_station[trips.end]]
     chains = [chain((len(trips.start), n), frame.ceiling_kwh) for _ in steps]
-    for h in range(int(evening.max(initial=0))):
+    for h in range(frame.from_step(day), int(evening.max(initial=0))):
         sun, station = hour_sun(frame, day, trips, h)
         propulsion = _hour_propulsion(frame, trips, h)
         blocked = frame.weather.blocked[day, station, h, :n]
         open_hour = (h < evening)[:, None]
         for step, part in zip(steps, chains, strict=True):
             load = frame.total_w[step, day, station, h, :n]
-            change = unclamped_kwh(battery, sun - load - propulsion, blocked)
+            change = unclamped_kwh(battery, sun - load - propulsion, blocked, frame.part(day, h)[1])
             part.append(np.where(open_hour, change, 0.0))
     return chains
 
@@ -43,18 +43,20 @@ def hour_sun(frame: Frame, day: int, trips: Trips, h: int) -> tuple[Floats, Ints
     """Panel power (A,n) in one hour and the station that the hour belongs to (A,)."""
     watts = frame.panels.watts[day]
     moving = trips.moving[:, h][:, None]
-    before = np.clip(trips.depart_h - h, 0.0, 1.0)[:, None]
+    begins, lasts = frame.part(day, h)
+    before = np.clip((trips.depart_h - begins) / max(lasts, 1e-9), 0.0, 1.0)[:, None]
     after = np.maximum(1.0 - moving - before, 0.0)
     sun = moving * watts[trips.mount[:, h], h]
     for share, mooring in ((before, trips.start), (after, trips.end)):
         if share.any():
             sun += share * watts[frame.mooring_mount[mooring], h]
-    return sun, hour_station(frame, trips, h)
+    return sun, hour_station(frame, day, trips, h)
 
 
-def hour_station(frame: Frame, trips: Trips, h: int) -> Ints:
+def hour_station(frame: Frame, day: int, trips: Trips, h: int) -> Ints:
     """The station whose air an hour is lived in: where the boat is at its middle, (A,)."""
-    middle = h + 0.5
+    begins, lasts = frame.part(day, h)
+    middle = begins + lasts / 2
     early = middle < trips.depart_h
     moored = np.where(early, frame.mooring_station[trips.start], frame.mooring_station[trips.end])
     return np.asarray(np.where(~early & (middle < trips.arrive_h), trips.station[:, h], moored))
@@ -134,15 +136,16 @@ def lying(frame: Frame, day: int) -> Lying:
     stay, night = chain(shape, frame.ceiling_kwh), chain(shape, frame.ceiling_kwh)
     plugged = chain(shape[1:], frame.ceiling_kwh)
     evening = frame.windows.evening[day][station]
-    for h in range(int(frame.days.length_h[day])):
+    for h in range(frame.from_step(day), int(frame.days.length_h[day])):
         net = frame.panels.watts[day, frame.mooring_mount, h] - frame.total_w[first:, day, station, h, :n]
         blocked = frame.weather.blocked[day, station, h, :n]
-        change, early = unclamped_kwh(frame.vessel.battery, net, blocked), (h < evening)[:, None]
+        lasts = frame.part(day, h)[1]
+        change, early = unclamped_kwh(frame.vessel.battery, net, blocked, lasts), (h < evening)[:, None]
         if early.any():
             stay.append(np.where(early, change, 0.0))
         if not early.all():
             night.append(np.where(early, 0.0, change))
-            shore = unclamped_kwh(frame.vessel.battery, net[0] + frame.plugs_w[:, None], blocked)
+            shore = unclamped_kwh(frame.vessel.battery, net[0] + frame.plugs_w[:, None], blocked, lasts)
             plugged.append(np.where(early, 0.0, shore))
     return Lying(stay, night, plugged, first)
 
@@ -155,7 +158,9 @@ def heating_reserve_kwh(frame: Frame, day: int) -> Floats:
     whole = np.where(hours < frame.days.length_h[day], total, 0.0).sum(axis=2) / 1e3
     evening = frame.windows.evening[day][None, :, None]
     late = (hours >= evening) & (hours < frame.days.length_h[day])
-    night = np.where(late, total, 0.0).sum(axis=2) / 1e3
+    lived = frame.lived_h(day)
+    tonight = total if lived is None else total * lived
+    night = np.where(late, tonight, 0.0).sum(axis=2) / 1e3
     warmer = (np.arange(len(total)) < frame.off)[:, None]
     need = night + max(nights - 1, 0) * whole + np.where(warmer, whole[frame.off], 0.0)
     need = need / frame.vessel.battery.discharge_efficiency if nights > 0 else np.zeros_like(need)

@@ -3,7 +3,7 @@
 Arrays by day, station and hour; nothing here depends on what the boat does.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -21,8 +21,11 @@ from voyager.energy.solar import Mount, PanelTable, glass_w_m2, panel_table
 from voyager.energy.way import StationAt, Way, build_way
 from voyager.energy.weather import Kinds, Stations, Weather, weather_of
 from voyager.energy.wishes import wishes
+from voyager.planner.entry import enter_day
+from voyager.planner.hope import least_days
 from voyager.planner.kinds import NODES_FROM, kinds_of
-from voyager.planner.windows import Windows, windows
+from voyager.planner.start import Begin, Start, begin_at, pieces_between
+from voyager.planner.windows import Windows, after, windows
 from voyager.route.calendar import Days, days
 from voyager.route.leg import EXPOSED
 from voyager.route.line import Route, build_route, reversed_route
@@ -66,6 +69,45 @@ class Frame:
     mooring_mount: Ints
     panels: PanelTable
     steps: tuple[Loads, ...]
+    begin: Begin = field(default_factory=Begin)
+
+    @property
+    def start_kwh(self) -> float:
+        """Charge with which the plan begins."""
+        given = self.begin.charge_kwh
+        return self.vessel.battery.capacity_kwh * self.voyage.charge_at_start_percent / 100 if given is None else given
+
+    @cached_property
+    def on_leg(self) -> int | None:
+        """Number of the leg in whose middle the boat is as the plan begins, None at a place."""
+        here = self.route.moorings[self.begin.mooring]
+        return here.leg if here.place is None else None
+
+    @cached_property
+    def may_stay(self) -> bool:
+        """Whether the boat may stay where the plan begins: not in the middle of a leg that is done in one go."""
+        return self.on_leg is None or self.route.legs[self.on_leg].moor_anywhere
+
+    def from_step(self, day: int) -> int:
+        """The first hour step of a day that is lived."""
+        return 0 if day else self.begin.step
+
+    def lived_h(self, day: int) -> Floats | None:
+        """Lived part of each hour step of a day (H,); None: all of it."""
+        return None if day else self.begin.lived_h
+
+    def part(self, day: int, h: int) -> tuple[float, float]:
+        """Where the lived part of an hour step begins, hours from the day's start, and how long it lasts."""
+        lived = self.lived_h(day)
+        return (float(h), 1.0) if lived is None else (max(float(h), self.begin.hours), float(lived[h]))
+
+    def by_lived(self, day: int, values: Floats) -> Floats:
+        """Sums over each hour step of a day (..., H') as means over the part of it that is lived."""
+        lived = self.lived_h(day)
+        if lived is None:
+            return values
+        share = lived[: values.shape[-1]]
+        return np.asarray(values / np.where(share > 0, share, 1.0))
 
     @property
     def ceiling_kwh(self) -> float:
@@ -116,12 +158,15 @@ def build_frame(
     *,
     record: "Record | None" = None,
     many: bool = False,
+    start: Start | None = None,
 ) -> Frame:
     """The frame of ``count`` days under one of the three skies (the voyage's own unless another is named).
 
     ``record``: weather file instead of the built-in climate. ``many``: with the nodes and poor days of many skies.
+    ``start``: where the plan begins in the middle of the first day; what lies behind stays a part of the route.
     """
-    route = build_route(voyage)
+    route = build_route(voyage, None if start is None else start.km)
+    begin = begin_at(start, np.asarray([m.km for m in route.moorings]))
     stations_of = StationAt()
     way = build_way(route, vessel.hull, stations_of)
     back_route = reversed_route(route)
@@ -140,14 +185,18 @@ def build_frame(
     reach_mount = _reach_mounts(mounts, route, way)
     back_mount = _reach_mounts(mounts, back_route, back_way)
     mooring_mount = np.asarray([_mooring_mount(mounts, route, int(s), n) for n, s in enumerate(mooring_station)])
-    needed = _needed(voyage, route, way, back_way, (reach_mount, back_mount, mooring_mount), count)
+    open_h = after(windows(voyage, calendar, sun), begin.hours)
+    needed = _needed(voyage, route, way, back_way, (reach_mount, back_mount, mooring_mount), count, begin)
+    needed &= _in_time(route, vessel, open_h, way, (reach_mount, back_mount, mooring_mount), count)
     panels = _panels(vessel, shape, weather, list(mounts.numbers), needed)
     first = wanted_step(vessel, voyage)
     lived = [_step_loads(vessel, calendar, weather, glass, c) for c in range(first, len(vessel.comfort))]
+    begin, lived = _entered(vessel, calendar, weather, glass, begin, first, lived)
     steps = (*lived[:1] * first, *lived)
     return Frame(
-        vessel, voyage, route, way, calendar, stations, sun, windows(voyage, calendar, sun), shape, known, kinds,
+        vessel, voyage, route, way, calendar, stations, sun, open_h, shape, known, kinds,
         weather, glass, mooring_station, reach_mount, back_route, back_way, back_mount, mooring_mount, panels, steps,
+        begin,
     )  # fmt: skip
 
 
@@ -168,15 +217,28 @@ def _panels(
 
 
 def _needed(
-    voyage: Voyage, route: Route, way: Way, back: Way, mounts: tuple[Ints, Ints, Ints], count: int
+    voyage: Voyage, route: Route, way: Way, back: Way, mounts: tuple[Ints, Ints, Ints], count: int, begin: Begin
 ) -> NDArray[np.bool_]:
     """Days on which the boat may lie or pass each mount, (D,Q): not before the nights asked for on the way to it."""
-    nights = np.cumsum([0, *(leg.nights for leg in voyage.legs)])
+    ahead = route.start_km[1:] > (route.moorings[begin.mooring].km if begin.mooring else -1.0)
+    nights = np.cumsum([0, *(leg.nights * bool(to_come) for leg, to_come in zip(voyage.legs, ahead, strict=True))])
     legs = (way.reaches.leg, len(route.legs) - 1 - back.reaches.leg, np.asarray([m.leg for m in route.moorings]))
     first = np.full(max(int(mount.max()) for mount in mounts) + 1, count)
     for mount, leg in zip(mounts, legs, strict=True):
         np.minimum.at(first, mount, nights[leg])
     return np.asarray(np.arange(count)[:, None] >= first[None, :])
+
+
+def _in_time(
+    route: Route, vessel: Vessel, open_h: Windows, way: Way, mounts: tuple[Ints, Ints, Ints], count: int
+) -> NDArray[np.bool_]:
+    """Days on which a boat that passes each mount can still arrive before the horizon, (D,Q); all where it may lie or
+    come back."""
+    ends = least_days(route, vessel.hull, open_h, np.asarray(route.start_km[1:]))
+    last = np.zeros(max(int(mount.max()) for mount in mounts) + 1, dtype=np.int64)
+    np.maximum.at(last, mounts[0], count - ends[way.reaches.leg])
+    last[mounts[1]] = last[mounts[2]] = count
+    return np.asarray(np.arange(count)[:, None] <= last[None, :])
 
 
 def _midday(calendar: Days) -> NDArray[np.datetime64]:
@@ -254,6 +316,21 @@ def _step_loads(vessel: Vessel, calendar: Days, weather: Weather, glass: Floats,
     return done
 
 
+def _entered(
+    vessel: Vessel, calendar: Days, weather: Weather, glass: Floats, begin: Begin, first: int, steps: list[Loads]
+) -> tuple[Begin, list[Loads]]:
+    """Loads with a first day that is lived from the beginning on, and the cabin as the hours before leave it."""
+    if begin.lived_h is None:
+        return begin, steps
+    outside, pane = (np.moveaxis(values[0], 2, 1) for values in (weather.air_c, glass))
+    days = [
+        enter_day(vessel, comfort, calendar, outside, pane, done, begin)
+        for comfort, done in zip(vessel.comfort[first:], steps, strict=True)
+    ]
+    _, air, structure = days[0]
+    return replace(begin, air_c=air, structure_c=structure), [done for done, _, _ in days]
+
+
 def _next_day(end: Floats) -> Floats:
     """Every day begins as the one before it ended, the first one as it ends itself."""
     return np.concatenate([end[:1], end[:-1]])
@@ -296,7 +373,7 @@ def _stacked(rows: list[Loads]) -> Loads:
 
 
 def pieces_of(frame: Frame, day: int, step: int) -> list[Piece]:
-    """Pieces of one day at one step of the ladder."""
-    return comfort_pieces(
-        frame.vessel.comfort[step], frame.days.local_min[day], int(frame.days.length_h[day])
-    )
+    """Pieces of one day at one step of the ladder, of the first day those from the beginning of the plan on."""
+    length = int(frame.days.length_h[day])
+    pieces = comfort_pieces(frame.vessel.comfort[step], frame.days.local_min[day], length)
+    return pieces if frame.lived_h(day) is None else pieces_between(pieces, frame.begin.hours, float(length))

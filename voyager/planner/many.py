@@ -12,6 +12,7 @@ from voyager.energy.run import State, Track, run
 from voyager.energy.weather import HOURS
 from voyager.energy.wishes import Wish, of_members, wishes, wishes_by_step
 from voyager.planner.actions import Built
+from voyager.planner.dayrun import first_state
 from voyager.planner.decide import evening_decide
 from voyager.planner.doings import DaySky, member_track
 from voyager.planner.fleet import Afloat, Plans, decided, doings_of
@@ -76,8 +77,9 @@ class _Run:
         self.classes = class_of(skies.known)
         self.nodes = np.abs(skies.score[..., None] - NODES).argmin(axis=-1)
         members, days = skies.score.shape
-        self.state = _first_state(frame, members)
-        self.stop, self.afloat = np.zeros(members, dtype=np.int64), list[Afloat]()
+        self.state = first_state(frame, members)
+        self.stop = np.full(members, built.stops.first[frame.begin.mooring], dtype=np.int64)
+        self.afloat = list[Afloat]()
         self.active = np.ones(members, dtype=bool)
         self.arrive_day, self.arrive_days = np.full(members, -1), np.full(members, np.nan)
         self.plugged, self.place = np.zeros((members, days), bool), np.full((members, days), -1)
@@ -141,9 +143,8 @@ class _Run:
         )
         track = replace(member_track(frame, day, doings, of, drawn), charger_w=np.zeros((len(member), HOURS)))
         none = np.zeros(len(member), dtype=bool)
-        parts = (np.concatenate(part) for part in (end, step, evening, held))
-        ends, steps, evenings, holds = parts
-        return _Today(member, ends, steps.copy(), evenings, none, holds.copy()), track
+        ends, steps, evenings = (np.concatenate(part).astype(np.int64) for part in (end, step, evening))
+        return _Today(member, ends, steps, evenings, none, np.concatenate(held).astype(bool)), track
 
     def _evening(self, day: int, end: Ints) -> Ints:
         return np.asarray(self.frame.windows.evening[day, self.frame.mooring_station[self.built.stops.mooring[end]]])
@@ -157,8 +158,11 @@ class _Run:
         for first, last in pairwise(cuts):
             if first > 0:
                 self._choose(day, today, track, first, state.charge_kwh)
-            ledger, state = run(self.frame.vessel, track, self._wishes(day, today.step), first, last, state)
-            dipped |= self._count(day, today, ledger)
+            begins = max(first, self.frame.from_step(day))
+            if begins < last:
+                asked, lived = self._wishes(day, today.step), self.frame.lived_h(day)
+                ledger, state = run(self.frame.vessel, track, asked, begins, last, state, lived)
+                dipped |= self._count(day, today, ledger)
         self._count_day(day, today, dipped)
         self._keep(today.member, state)
         self.charge[today.member, day] = state.charge_kwh
@@ -177,7 +181,8 @@ class _Run:
     def _wishes(self, day: int, step: Ints) -> list[Wish]:
         """Each member's own; with a structure always in the ladder's common parts, for its sub-steps follow them and no
         member may depend on what the others ask for."""
-        key = (*self.frame.days.local_min[day].tolist(), int(self.frame.days.length_h[day]))
+        days, whole = self.frame.days, int(self.frame.lived_h(day) is None)
+        key = (whole, *days.local_min[day].tolist(), int(days.length_h[day]))
         if key not in self.ladders:
             pieces = [pieces_of(self.frame, day, c) for c in range(len(self.frame.vessel.comfort))]
             single = [wishes(self.frame.vessel, own) for own in pieces]
@@ -249,17 +254,3 @@ class _Run:
             sums["warm_h"], self.charge, self.km, self.frame.days.dates, names,
         )  # fmt: skip
         return Followed(voyages, self.wakes, self.held_days, self.held_below)
-
-
-def _first_state(frame: Frame, members: int) -> State:
-    """Every member on the first morning, as the one sky has it."""
-    vessel, station = frame.vessel, frame.mooring_station[0]
-    charge = vessel.battery.capacity_kwh * frame.voyage.charge_at_start_percent / 100
-    lived, last = frame.steps[frame.wanted], int(frame.days.length_h[0]) - 1
-    structure = None if lived.structure_c is None else np.full(members, lived.structure_c[0, station, 0])
-    return State(
-        np.full(members, charge),
-        np.full(members, lived.air_c[0, station, 0, last]),
-        structure,
-        np.full(members, frame.weather.cell_c[0, station, 0, 0]),
-    )

@@ -12,6 +12,7 @@ from voyager.planner.policy import Policy, solve
 from voyager.planner.schedule import Schedule, follow
 from voyager.planner.scope import many_skies_scope, one_sky_scope
 from voyager.planner.seen import class_mornings
+from voyager.planner.start import Start
 from voyager.planner.stops import build_stops
 from voyager.route.leg import Leg
 from voyager.route.line import build_route
@@ -55,15 +56,16 @@ def look(
     tick: Tick = lambda share, text: None,
     *,
     record: "Record | None" = None,
+    start: Start | None = None,
 ) -> Outlook:
     """Plan the voyage under its one sky over the days that it needs, 120 at the most where it does not arrive.
 
     Under one sky a later arrival can only beat the soonest plan by the comfort steps that it keeps: five days more are
     enough to see that. The other aims may trade days for plugs, so they see ``by`` or 20 days more.
     """
-    count, longest = _guess(voyage)
+    count, longest = _guess(voyage, start)
     while True:
-        found = plan_frame(build_frame(vessel, voyage, count, record=record), tick=tick)
+        found = plan_frame(build_frame(vessel, voyage, count, record=record, start=start), tick=tick)
         need = _needed(found)
         if need <= count or count >= longest:
             return found
@@ -76,12 +78,13 @@ def look_many(
     tick: Tick = lambda share, text: None,
     *,
     record: "Record | None" = None,
+    start: Start | None = None,
 ) -> Prospect:
     """Plan for one sky and for many over the days that the one-sky plan needs and 20 more."""
-    count, longest = _guess(voyage)
+    count, longest = _guess(voyage, start)
     count = min(count + SPARE_DAYS - SOON_SPARE_DAYS, longest + SPARE_DAYS)
     while True:
-        frame = build_frame(vessel, voyage, count, record=record, many=True)
+        frame = build_frame(vessel, voyage, count, record=record, many=True, start=start)
         scopes = [one_sky_scope(frame), many_skies_scope(frame)]
         one, many = build_problems(frame, scopes, lambda share: tick(0.2 + 0.2 * share, "passages"))
         first = solve(one.problem)
@@ -119,7 +122,7 @@ def _needed(found: Outlook) -> int:
 
 def plan_frame(frame: Frame, extra: dict[int, int] | None = None, tick: Tick = lambda share, text: None) -> Outlook:
     """Plan over the days of a frame; ``extra`` nights by mooring number are asked as well."""
-    stops = build_stops(frame.voyage, frame.route, frame.voyage.sky, extra)
+    stops = build_stops(frame.voyage, frame.route, frame.voyage.sky, extra, frame.begin)
     built = build_problem(frame, stops, lambda share: tick(0.3 + 0.4 * share, "passages"))
     tick(0.7, "policy")
     policy = solve(built.problem)
@@ -128,7 +131,7 @@ def plan_frame(frame: Frame, extra: dict[int, int] | None = None, tick: Tick = l
     return Outlook(frame, built, policy, schedule)
 
 
-def _guess(voyage: Voyage) -> tuple[int, int]:
+def _guess(voyage: Voyage, start: Start | None) -> tuple[int, int]:
     """Days that will do at a first guess (too few is mended by planning again), and the most that are seen."""
     route = build_route(voyage)
     if len(route.moorings) > MOST_MOORINGS:
@@ -137,7 +140,10 @@ def _guess(voyage: Voyage) -> tuple[int, int]:
     stops = build_stops(voyage, route, voyage.sky)
     waits = stops.count - len(route.moorings)
     days = 0.0
-    for leg, km in zip(voyage.legs, route.distance_km, strict=True):
+    begin_km = 0.0 if start is None else start.km
+    for leg, km, end_km in zip(voyage.legs, route.distance_km, route.start_km[1:], strict=True):
+        if end_km < begin_km:
+            continue
         hours = km / GUESS_KMH + (leg.locks * leg.lock_min + leg.bridges * leg.bridge_min) / 60
         days = _open_again(voyage, leg, days) + hours / GUESS_HOURS_A_DAY
     return min(int(days * GUESS_SPARE), LONGEST_DAYS) + waits + GUESS_MORE_DAYS, LONGEST_DAYS + waits

@@ -64,10 +64,12 @@ class Crossing:
 
 
 def night_legs(frame: Frame) -> list[NightLeg]:
-    """The legs that may be sailed through the night."""
+    """The legs that may be sailed through the night; the one that the boat is on as the plan begins from there, too."""
     ends = leg_end_moorings(frame.route)
     starts = [0, *ends[:-1]]
-    rows = zip(range(len(ends)), starts, ends, frame.voyage.legs, strict=True)
+    rows = [*zip(range(len(ends)), starts, ends, frame.voyage.legs, strict=True)]
+    if frame.on_leg is not None:
+        rows.append((frame.on_leg, frame.begin.mooring, ends[frame.on_leg], frame.voyage.legs[frame.on_leg]))
     return [
         (number, start, end)
         for number, start, end, leg in rows
@@ -80,6 +82,8 @@ def crossings(walker: Walker, day: int, leg: int, start: int, end: int) -> list[
     frame = walker.frame
     days = min(LONGEST_DAYS, len(frame.days.dates) - day)
     opens = float(frame.windows.open_h[day, walker.station[start]])
+    if afloat(frame, day, start):
+        opens = frame.begin.hours
     if np.isnan(opens) or days < 1:
         return []
     limit = float(frame.days.length_h[day : day + days].sum())
@@ -95,9 +99,14 @@ def crossings(walker: Walker, day: int, leg: int, start: int, end: int) -> list[
     if nodes >= len(passages.arrive_h):
         return []
     arrive = passages.arrive_h[nodes, 0, 0]
-    close = float(frame.windows.close_h[day, walker.station[start]])
+    close = float(np.nan_to_num(frame.windows.close_h[day, walker.station[start]]))
     fits = np.flatnonzero(np.isfinite(arrive) & (arrive > close))[:KEPT_PACES]
     return [_crossing(walker, passages, day, leg, start, end, int(pace), nodes) for pace in fits]
+
+
+def afloat(frame: Frame, day: int, start: int) -> bool:
+    """Whether a crossing from a mooring goes on with what the boat is doing as the plan begins, at any hour."""
+    return day == 0 and start == frame.begin.mooring and not frame.may_stay
 
 
 def _crossing(
@@ -117,12 +126,20 @@ def _crossing(
     middle = np.clip((np.maximum(edges[:-1], time[0]) + np.minimum(edges[1:], arrive)) / 2, time[0], arrive)
     node = np.clip(np.searchsorted(time, middle, side="right") - 1, 0, nodes - 1)
     reach = way.reach[way.moorings_at[start] + node]
+    by_hour = [np.diff(np.interp(edges, time, column[name])) for name in ("kwh", "poor_kwh")]
+    kwh, poor_kwh, inside = (_by_lived(frame, day, values) for values in (*by_hour, inside))
     return Crossing(
         day, leg, start, end, pace, float(time[0]), arrive, float(column["kwh"][-1]), float(column["move_h"][-1]),
         float(column["wait_h"][-1]), float(column["water_km"][-1]),
-        np.diff(np.interp(edges, time, column["kwh"])), np.diff(np.interp(edges, time, column["poor_kwh"])),
-        inside, walker.reach_mount[reach], way.reaches.station[reach], np.interp(edges[1:], time, node_km), last, late,
+        kwh, poor_kwh, inside, walker.reach_mount[reach], way.reaches.station[reach],
+        np.interp(edges[1:], time, node_km), last, late,
     )  # fmt: skip
+
+
+def _by_lived(frame: Frame, day: int, values: Floats) -> Floats:
+    """Sums of the hours from the start of ``day`` as means over what is lived of each."""
+    first = int(frame.days.length_h[day])
+    return np.concatenate([frame.by_lived(day, values[:first]), values[first:]])
 
 
 def hour_of(frame: Frame, crossing: Crossing, h: int) -> tuple[int, int]:
@@ -155,7 +172,8 @@ def crossing_chain(frame: Frame, crossing: Crossing, step: int) -> Chain:
         propulsion[poors] = crossing.poor_kwh[h] * 1e3
         propulsion += frame.vessel.hull.underway_extra_w * crossing.moving[h]
         net = sun - frame.total_w[step, day, station, part, :n] - propulsion
-        whole.append(unclamped_kwh(frame.vessel.battery, net[None], frame.weather.blocked[day, station, part, :n]))
+        blocked, lasts = frame.weather.blocked[day, station, part, :n], frame.part(day, part)[1]
+        whole.append(unclamped_kwh(frame.vessel.battery, net[None], blocked, lasts))
     return whole
 
 

@@ -10,7 +10,7 @@ from voyager.energy.maps import Chain
 from voyager.energy.pace import pace_grid_w
 from voyager.energy.passage import Passages
 from voyager.planner.aim import Weights, price
-from voyager.planner.effects import Lying, propulsion_kwh, rounded, trip_chains, trip_days
+from voyager.planner.effects import Lying, heating_reserve_kwh, propulsion_kwh, rounded, trip_chains, trip_days
 from voyager.planner.frame import Frame
 from voyager.planner.problem import Refuge
 from voyager.planner.rows import chain_at
@@ -32,19 +32,23 @@ class Plugs:
 
 
 def nearest_plugs(frame: Frame) -> Plugs:
-    """Plugs that may be used, by mooring."""
+    """Plugs that may be used, by mooring; where the boat may not stay as the plan begins, any mooring next to it."""
     has = frame.plugs_w > 0
     at = np.flatnonzero(has)
     number = np.arange(len(has))
     following = np.searchsorted(at, number, side="right")
     before = np.searchsorted(at, number, side="left") - 1
     padded = np.append(at, -1)
-    return Plugs(padded[following], np.where(before >= 0, padded[before], -1), has)
+    ahead, behind = padded[following], np.where(before >= 0, padded[before], -1)
+    if not frame.may_stay:
+        begin = frame.begin.mooring
+        ahead[begin], behind[begin] = begin + 1, begin - 1
+    return Plugs(ahead, behind, has)
 
 
 def build_back(frame: Frame) -> Walker | None:
-    """The walker of the way back, at a few paces; None where no plug may be used."""
-    if not (frame.plugs_w > 0).any():
+    """The walker of the way back, at a few paces; None where there is nothing to go back for."""
+    if frame.may_stay and not (frame.plugs_w > 0).any():
         return None
     paces = pace_grid_w(frame.vessel.hull, PACES)[BACK_PACES]
     return build_walker(frame, back=True, paces=paces)
@@ -152,6 +156,18 @@ def _by_mooring(frame: Frame, start: Ints, values: Floats, name: str) -> Floats:
     return out
 
 
+def _held_kwh(frame: Frame, day: int, end: Ints, floor: Floats, part: Chain, poors: slice) -> Floats:
+    """Least charge (A,Y) that keeps above the floor (A,1), and at an end without a plug the evening's reserve too."""
+    low_add, low_cap = part.low_add[:, poors], part.low_cap[:, poors]
+    held = np.where(low_cap >= floor, floor - low_add, np.inf)
+    bare = frame.plugs_w[end] <= 0
+    if not bare.any():
+        return held
+    need = floor + heating_reserve_kwh(frame, day)[end, frame.off][:, None]
+    slept = np.where(part.cap[:, poors] >= need, need - part.add[:, poors], np.inf)
+    return np.where(bare[:, None], np.maximum(held, slept), held)
+
+
 def _offers(
     frame: Frame, scope: Scope, sea: Sea, day: int, flown: Flights, weights: Weights
 ) -> dict[str, Floats]:
@@ -177,5 +193,5 @@ def _offers(
         "poor_low_add": low_add,
         "poor_low_cap": low_cap,
         "reach": np.where(low_cap >= 0, np.maximum(0.0, -low_add), np.inf),
-        "held": np.where(low_cap >= floor, floor - low_add, np.inf),
+        "held": _held_kwh(frame, day, trips.end, floor, part, poors),
     }

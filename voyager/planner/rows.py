@@ -123,6 +123,13 @@ def staying_rows(
     return rows
 
 
+def nobody_stays(rows: list[Row], stop: int) -> list[Row]:
+    """The same where nobody may stay at one of the stops."""
+    return [
+        row | {"from_kwh": np.where((row["start"] == stop)[:, None], np.inf, row["from_kwh"])} for row in rows
+    ]
+
+
 def _stay(frame: Frame, scope: Scope, step: int, weights: Weights) -> Row:
     """What staying at one step costs, by stop."""
     stops, zero = scope.stops, np.zeros(scope.stops.count)

@@ -10,12 +10,12 @@ from voyager.energy.run import State, Track
 from voyager.energy.weather import HOURS
 from voyager.planner.actions import Built
 from voyager.planner.crossed import chosen_crossing, cross
-from voyager.planner.dayrun import Day, evening_choice, live, night_holds, poor_day, promised
+from voyager.planner.dayrun import Day, evening_choice, first_state, live, night_holds, poor_day, promised
 from voyager.planner.effects import extra_w, hour_sun
 from voyager.planner.frame import Frame
 from voyager.planner.policy import Choice, Policy, choose
-from voyager.planner.seen import Mornings, Seen, one_class_mornings
 from voyager.planner.sail import Sail, sail
+from voyager.planner.seen import Mornings, Seen, one_class_mornings
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -31,7 +31,7 @@ class Schedule:
 
 def follow(frame: Frame, built: Built, policy: Policy, mornings: Mornings | None = None) -> Schedule:
     """Follow the policy from the first morning until the destination's nights are over or the horizon is reached."""
-    state, stop, arrived = _start(frame), 0, None
+    state, stop, arrived = first_state(frame, 1), int(built.stops.first[frame.begin.mooring]), None
     rows: list[Day] = []
     told = mornings or one_class_mornings(frame)
     waits = told.waits.copy()
@@ -62,16 +62,6 @@ def _waits_for_sea(built: Built, waits: Ints, stop: int) -> bool:
         return False
     waits[mooring] -= 1
     return True
-
-
-def _start(frame: Frame) -> State:
-    """The first morning: the cabin as the first day leaves it at the voyage's own step."""
-    vessel, station = frame.vessel, frame.mooring_station[0]
-    charge = vessel.battery.capacity_kwh * frame.voyage.charge_at_start_percent / 100
-    lived, last = frame.steps[frame.wanted], int(frame.days.length_h[0]) - 1
-    air = lived.air_c[0, station, :1, last]
-    structure = None if lived.structure_c is None else lived.structure_c[0, station, :1]
-    return State(np.asarray([charge]), air, structure, np.asarray([frame.weather.cell_c[0, station, 0, 0]]))
 
 
 def _one_day(

@@ -43,14 +43,14 @@ class Scope:
 def one_sky_scope(frame: Frame, extra: dict[int, int] | None = None) -> Scope:
     """The chosen sky, known beforehand, and a poor day that nobody saw coming; ``extra`` nights are asked as well."""
     poor = frame.weather.poor
-    stops = build_stops(frame.voyage, frame.route, frame.voyage.sky, extra)
+    stops = build_stops(frame.voyage, frame.route, frame.voyage.sky, extra, frame.begin)
     return Scope(stops, slice(0, 1), slice(poor, poor + 1), False, None)
 
 
 def many_skies_scope(frame: Frame) -> Scope:
     """All nodes, the classes that the skipper can tell in the morning, the sea as it is drawn."""
     poor, known = frame.weather.poor, frame.climate
-    stops = build_stops(frame.voyage, frame.route, "good")
+    stops = build_stops(frame.voyage, frame.route, "good", begin=frame.begin)
     told = chances(
         frame.days.day_of_year,
         frame.stations.mean_lat,
@@ -83,6 +83,7 @@ class Sea:
 
 def sea_of(frame: Frame, drawn: bool) -> Sea:
     """Fitness by ``fit_to_go``; where the day's wind is known it is compared with ``wind_max_kmh`` instead.
+    A leg that the boat is already on as the plan begins is fit that day.
 
     A forecast says it of the day itself, a weather file of how many days are calm enough.
     """
@@ -95,6 +96,8 @@ def sea_of(frame: Frame, drawn: bool) -> Sea:
             chance = chance if drawn else np.ones(len(fit))
             wind = known.wind_known_mps
             fit[:, number] = np.where(np.isnan(wind), chance, wind <= limit)
+    if frame.on_leg is not None:
+        fit[0, frame.on_leg] = 1.0
     km = np.asarray([m.km for m in frame.route.moorings])
     onward = np.asarray(frame.route.leg_at(km + 1e-6))
     return Sea(fit, onward, np.asarray([m.leg for m in frame.route.moorings]))

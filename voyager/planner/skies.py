@@ -42,4 +42,4 @@ def skies_of(frame: Frame, members: int, seed: int, days: int, record: "Record |
 def some(skies: Skies, first: int, last: int) -> Skies:
     """Members ``first`` to ``last`` (exclusive)."""
     values = {f.name: getattr(skies, f.name) for f in fields(Skies)}
-    return Skies(**{name: None if value is None else value[first:last] for name, value in values.items()})
+    return replace(skies, **{name: value[first:last] for name, value in values.items() if value is not None})

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from voyager.energy.way import exposed
+from voyager.planner.start import Begin
 from voyager.route.line import Route
 from voyager.route.voyage import Voyage
 
@@ -37,10 +38,17 @@ class Stops:
         return np.asarray([t + bool(reason) for t, reason in enumerate(self.forced)], dtype=np.int64)
 
 
-def build_stops(voyage: Voyage, route: Route, sky: str, extra: dict[int, int] | None = None) -> Stops:
-    """Stops of all moorings; ``extra`` nights by mooring number are asked as well (for what would mend a plan)."""
+def build_stops(
+    voyage: Voyage, route: Route, sky: str, extra: dict[int, int] | None = None, begin: Begin | None = None
+) -> Stops:
+    """Stops of all moorings; ``extra`` nights by mooring number are asked as well (for what would mend a plan).
+
+    Where the plan begins on the way, ``begin``, nights and days of waiting for the sea behind it are over.
+    """
+    begin = begin or Begin()
     asked = _asked_nights(voyage, route)
-    sea = _sea_days(voyage, route, sky)
+    asked[: begin.asked_from] = 0
+    sea = _sea_days(voyage, route, sky, begin.mooring)
     for number, nights in (extra or {}).items():
         asked[number] += nights
     mooring: list[int] = []
@@ -69,13 +77,16 @@ def _asked_nights(voyage: Voyage, route: Route) -> Ints:
     return nights
 
 
-def _sea_days(voyage: Voyage, route: Route, sky: str) -> Ints:
-    """Days of waiting for the sea where a coastal or open leg begins, whole days by carrying the remainder on."""
+def _sea_days(voyage: Voyage, route: Route, sky: str, begin: int) -> Ints:
+    """Days of waiting for the sea where a coastal or open leg begins, whole days by carrying the remainder on.
+
+    Legs that begin before mooring ``begin`` cost none.
+    """
     days = np.zeros(len(route.moorings), dtype=np.int64)
     owed, paid = 0.0, 0
     starts = [0, *leg_end_moorings(route)[:-1]]
     for leg, number in zip(voyage.legs, starts, strict=True):
-        if not exposed(leg) or number is None or leg.fit_to_go >= 1:
+        if not exposed(leg) or number is None or leg.fit_to_go >= 1 or number < begin:
             continue
         owed += SEA_SHARE[sky] * (1 - leg.fit_to_go) / max(leg.fit_to_go, 1e-3)
         due = int(np.floor(owed + 0.5))

@@ -29,7 +29,8 @@ class Trips:
     """A trips of one day, sorted by start mooring. ``node`` (A,) nodes passed; hourly arrays (A,H').
 
     ``kwh_by_hour``, ``poor_kwh_by_hour`` propulsion in each step; ``moving`` (A,H') share of the step between casting
-    off and making fast; ``water_km`` (A,) through the water; ``reach`` (A,H') stretch at the middle of that share (0 where there is none).
+    off and making fast, all three as means over what is lived of a step where a plan begins in its middle;
+    ``water_km`` (A,) through the water; ``reach`` (A,H') stretch at the middle of that share (0 where there is none).
     """
 
     start: Ints
@@ -173,6 +174,7 @@ def day_trips(
     edges = np.arange(hours + 1)[None, :]
     inside = np.clip(np.minimum(edges[:, 1:], finish[:, None]) - np.maximum(edges[:, :-1], depart[:, None]), 0.0, 1.0)
     reach = _reaches(walker.way, courses, depart, finish, inside)
+    by_hour, poor_by_hour, inside = (walker.frame.by_lived(day, one) for one in (by_hour, poor_by_hour, inside))
     return Trips(
         starts[at], end, pace, depart, finish, wait, move, water, kwh, by_hour, poor_by_hour, inside,
         walker.reach_mount[reach], walker.way.reaches.station[reach],

@@ -44,6 +44,15 @@ def windows(voyage: Voyage, days: Days, sun: SunTimes) -> Windows:
     return Windows(opens, closes, np.clip(np.ceil(evening - 1e-9), 1, last).astype(np.int64))
 
 
+def after(windows: Windows, hours: float) -> Windows:
+    """The same on a first day of which ``hours`` have gone by: travel opens no earlier, if it does not close before."""
+    opens, closes = windows.open_h.copy(), windows.close_h.copy()
+    opens[0] = np.maximum(opens[0], hours)
+    gone = ~(closes[0] > opens[0])
+    opens[0, gone] = closes[0, gone] = np.nan
+    return Windows(opens, closes, windows.evening)
+
+
 def _clock(travel_min: tuple[int, int], voyage: Voyage, days: Days) -> tuple[Floats, Floats]:
     number = np.arange(len(days.dates))
     first = max(travel_min[0], voyage.day_starts_min)

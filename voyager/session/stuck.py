@@ -26,7 +26,7 @@ def stuck_told(found: Outlook) -> Json | None:
 def _held_reach(found: Outlook) -> NDArray[np.bool_]:
     """Moorings that can be got to by actions that a full battery holds, (N,)."""
     stops, reach = found.built.stops, np.zeros(len(found.frame.route.moorings), dtype=bool)
-    reach[0] = True
+    reach[found.frame.begin.mooring] = True
     for acts in found.built.problem.mornings:
         go = (acts.from_kwh[0] <= found.frame.ceiling_kwh) & reach[stops.mooring[acts.start]]
         reach[stops.mooring[acts.end[go]]] = True

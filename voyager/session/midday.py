@@ -1,0 +1,195 @@
+"""What the plan says to a boat in the middle of a day: go on, slow to what, or stop where; and where return ends."""
+
+from datetime import datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from voyager.planner.dayrun import Day
+from voyager.planner.frame import Frame
+from voyager.planner.marks import why
+from voyager.planner.nearby import faster_is_held, nearest_held, poor_kind
+from voyager.planner.outlook import Outlook, Prospect
+from voyager.planner.start import Start
+from voyager.planner.turning import Outing, turning_point
+from voyager.session.telling import utc
+from voyager.session.whence import parse_start
+
+__all__ = ["from_told", "parse_start"]
+
+Json = dict[str, Any]
+STAYS = {
+    "asked": "as the voyage asks",
+    "closed": "the way ahead is shut",
+    "sea": "the sea is not taken to be fit",
+    "daylight": "there is no more time to travel today",
+    "recover": "the battery is to gain first",
+    "low": "and plug in",
+    "slack": "going on today gains nothing",
+    "arrived": "the voyage ends here",
+}
+
+
+def from_told(found: Outlook | Prospect, start: Start) -> Json:
+    """The object ``from``: what to do now, what is left where it turns out worse, where the way back ends."""
+    shown = found.many if isinstance(found, Prospect) else found
+    frame, day = shown.frame, shown.schedule.days[0]
+    here = frame.route.moorings[frame.begin.mooring]
+    charge = frame.start_kwh
+    lat, lon = (float(one) for one in frame.route.position(start.km))
+    out: Json = {
+        "time_utc": _instant(frame, 0, start.hours),
+        "km": round(start.km, 3),
+        "at": [round(lat, 4), round(lon, 4)],
+        "charge_kwh": round(charge, 7),
+        "charge_percent": round(charge / frame.vessel.battery.capacity_kwh * 100, 2),
+    }
+    return out | _advice(shown, day, here.name) | _left(shown, day)
+
+
+def _instant(frame: Frame, day: int, hours: float) -> str:
+    return utc(frame.days.starts_utc[day] + np.timedelta64(round(hours * 60) * 60, "s"))
+
+
+def _clock(frame: Frame, day: int, hours: float) -> str:
+    """The time by the clock of the voyage's zone; with the date where it is another day's."""
+    local = datetime.fromisoformat(_instant(frame, day, hours)).astimezone(ZoneInfo(frame.voyage.time_zone))
+    return f"{local:%H:%M}" if local.date() == frame.days.dates[0] else f"{local:%H:%M} on {local:%Y-%m-%d}"
+
+
+def _where(frame: Frame, mooring: int) -> str:
+    place = frame.route.moorings[mooring]
+    return place.name if place.name.startswith("km ") else f"{place.name} (km {round(place.km, 1):g})"
+
+
+def _advice(shown: Outlook, day: Day, here: str) -> Json:
+    if day.sail is None and day.sea is None:
+        return _stays(shown, day, here)
+    frame = shown.frame
+    end, landed, arrive_h, pace_w, kmh = _trip(shown, day)
+    told = {
+        "to": frame.route.moorings[end].name,
+        "to_km": round(frame.route.moorings[end].km, 3),
+        "pace_w": round(pace_w),
+        "speed_kmh": round(kmh, 2),
+        "arrives_utc": _instant(frame, landed, arrive_h),
+        "held": day.choice.held,
+    }
+    by = f"made fast by {_clock(frame, landed, arrive_h)}"
+    do, text = _going(shown, day, end, arrive_h, f"{kmh:.1f} km/h", by)
+    return {"do": do} | told | {"text": text}
+
+
+def _going(shown: Outlook, day: Day, end: int, arrive_h: float, speed: str, by: str) -> tuple[str, str]:
+    """What to do and the sentence of a plan that is under way."""
+    frame, where = shown.frame, _where(shown.frame, end)
+    if day.choice.flee:
+        plugs = " and plug in" if frame.plugs_w[end] > 0 else ""
+        if end < frame.begin.mooring:
+            return "stop", f"Go no further: turn back to {where}{plugs}, at {speed}, {by}."
+        return "slow", f"Nothing else holds: at {speed} to {where}{plugs}, {by}."
+    if day.sea is None and _slowest(shown, day, end, arrive_h):
+        return "slow", f"Slow to {speed} and stop at {where}, {by}: no faster pace is held from this charge."
+    return "go", f"Go on at {speed} and stop at {where}, {by}."
+
+
+def _slowest(shown: Outlook, day: Day, end: int, arrive_h: float) -> bool:
+    return not faster_is_held(
+        shown.frame, shown.built, end, arrive_h, day.morning_step, shown.frame.start_kwh, _kind(shown, day)
+    )
+
+
+def _kind(shown: Outlook, day: Day) -> int:
+    return poor_kind(shown.frame, shown.policy.problem.classes, day.seen.cls)
+
+
+def _trip(shown: Outlook, day: Day) -> tuple[int, int, float, float, float]:
+    """End mooring, number of the day of landing and hours from its start, pace and speed through the water."""
+    if day.sea is not None:
+        landing = next(row for row in shown.schedule.days if row.sea is not None and row.sea.made_fast_h is not None)
+        made_fast, parts = landing.sea, landing.sail.parts if landing.sail else ()
+        move_h = sum(part.move_h for part in parts)
+        kmh = sum(part.water_km for part in parts) / move_h if move_h else 0.0
+        arrive_h = made_fast.made_fast_h if made_fast and made_fast.made_fast_h is not None else 0.0
+        return int(shown.built.stops.mooring[landing.end]), landing.day, arrive_h, day.sea.pace_w, kmh
+    if day.sail is None:
+        raise ValueError("a boat that stays has no trip")
+    path = day.sail.path
+    kmh = float(path.water_km[0] / path.move_h[0]) if path.move_h[0] > 0 else 0.0
+    return int(path.end[0]), 0, float(path.arrive_h[0]), day.sail.pace_w, kmh
+
+
+def _stays(shown: Outlook, day: Day, here: str) -> Json:
+    frame = shown.frame
+    where = _where(frame, frame.begin.mooring)
+    told: Json = {
+        "to": here, "to_km": round(frame.route.moorings[frame.begin.mooring].km, 3), "pace_w": None, "speed_kmh": None,
+        "arrives_utc": None, "held": day.choice.held and frame.may_stay,
+    }  # fmt: skip
+    if frame.may_stay:
+        reason = STAYS.get(why(frame, shown.built, day), "as planned")
+        joint = " " if reason.startswith("and ") else ": "
+        return {"do": "stop"} | told | {"text": f"Stop at {where} for today{joint}{reason}."}
+    near = frame.begin.mooring + _nearer(frame)
+    shelter = frame.route.moorings[near]
+    text = (
+        f"Nobody stays at {where}, and no mooring is held before travel closes: make for the nearest shelter, "
+        f"{_where(frame, near)}, with lights and a lookout, as slowly as the boat steers; call for help in good time."
+    )
+    return {"do": "go"} | told | {"to": shelter.name, "to_km": round(shelter.km, 3), "text": text}
+
+
+def _nearer(frame: Frame) -> int:
+    """Step to the next or the last mooring, whichever is nearer."""
+    begin, moorings = frame.begin.mooring, frame.route.moorings
+    ahead, behind = (abs(moorings[begin + k].km - moorings[begin].km) for k in (1, -1))
+    return 1 if ahead <= behind else -1
+
+
+def _left(shown: Outlook, day: Day) -> Json:
+    """``fallback`` and ``no_return``; below the floor there is no turning point to speak of."""
+    frame, kind = shown.frame, _kind(shown, day)
+    goes = day.sail is not None or day.sea is not None
+    to = _trip(shown, day)[0] if goes else frame.begin.mooring
+    ahead = goes and to > frame.begin.mooring
+    near = nearest_held(frame, shown.built, to, frame.start_kwh, kind)
+    return {
+        "fallback": None if near is None else _fallback(frame, near),
+        "no_return": _no_return(shown, day, to, kind) if ahead and frame.start_kwh >= day.floor_kwh else None,
+    }
+
+
+def _fallback(frame: Frame, mooring: int) -> Json:
+    turn = "turn back to" if mooring < frame.begin.mooring else "go no further than"
+    place = frame.route.moorings[mooring]
+    text = f"If it turns out worse: {turn} {_where(frame, mooring)}, at the slowest pace."
+    return {"to": place.name, "to_km": round(place.km, 3), "text": text}
+
+
+def _no_return(shown: Outlook, day: Day, to: int, kind: int) -> Json | None:
+    frame = shown.frame
+    found = turning_point(frame, shown.built.ahead, _outing(shown, day, to), frame.start_kwh, kind)
+    if found is None:
+        return None
+    place = frame.route.moorings[found.mooring]
+    what, here = "plug" if found.plug else "haven", frame.route.moorings[frame.begin.mooring].km
+    lead = "From here on" if found.km <= here + 1e-6 else f"Past km {found.km:.1f}"
+    if found.mooring == frame.begin.mooring and found.km <= here + 1e-6:
+        lead = "Once cast off"
+    return {
+        "km": round(found.km, 3),
+        "to": place.name,
+        "to_km": round(place.km, 3),
+        "kind": what,
+        "text": f"{lead} {_where(frame, found.mooring)}, the last {what} behind, is out of reach on a poor day.",
+    }
+
+
+def _outing(shown: Outlook, day: Day, to: int) -> Outing:
+    pace_w, depart = 0.0, shown.frame.begin.hours
+    if day.sea is not None:
+        pace_w, depart = day.sea.pace_w, day.sea.casts_off_h or depart
+    elif day.sail is not None:
+        pace_w, depart = day.sail.pace_w, float(day.sail.path.depart_h[0])
+    return Outing(depart, int(np.abs(shown.built.ahead.pace_w - pace_w).argmin()), to, day.morning_step)
