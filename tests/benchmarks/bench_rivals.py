@@ -88,7 +88,8 @@ def against_lists(found: Outlook, policy: Outcome, members: int, seed: int) -> N
     print(f"  {len(tried)} lists, {len(left)} not out after {len(few.factor)} members, {len(whole)} through all")
     print(_told(policy))
     if best is None:
-        print("  no list is as safe: null")
+        print("  no list is as safe: null; the least risky that arrives:")
+        print(_told(min((one for one in whole if not one.never), key=lambda one: one.below, default=policy)))
         return
     print(_told(best))
     _figure("policy sooner than the fastest list as safe", 100 * (1 - policy.mean_days / best.mean_days),
