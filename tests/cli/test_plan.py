@@ -80,13 +80,31 @@ def test_skies_and_start_reach_the_session(
     assert [asked[key] for key in ("members", "seed", "start")] == [members, seed, start]
 
 
-def test_the_card_alone(asked: dict[str, Any], capsys: Capture) -> None:
+@pytest.mark.parametrize(("words", "first"), [(("--card",), "Day 1,"), (("--card", "2"), "Day 3,")])
+def test_the_card_alone(asked: dict[str, Any], capsys: Capture, words: tuple[str, ...], first: str) -> None:
+    """The sample has mornings of days 1, 3 and 4."""
     asked["answer"] = sure_plan()
-    status, out, err = voyager(capsys, "plan", "shannon.toml", "--card")
+    status, out, err = voyager(capsys, "plan", "shannon.toml", *words)
     assert (status, err) == (0, "")
     assert out.startswith("Morning card: ")
+    assert next(line for line in out.splitlines() if line.startswith("Day ")).startswith(first)
     assert "Totals" not in out
-    assert all(len(page.splitlines()) <= 60 for page in out.split("\f"))
+    assert len(out.splitlines()) <= 60
+    assert "\f" not in out
+
+
+@pytest.mark.parametrize(("day", "text"), [("5", "write --card 4 or less"), ("0", "a day from 1 up")])
+def test_a_day_that_the_card_has_not(asked: dict[str, Any], capsys: Capture, day: str, text: str) -> None:
+    asked["answer"] = sure_plan()
+    status, out, err = voyager(capsys, "plan", "shannon.toml", "--card", day)
+    assert (status, out) == (2, "")
+    assert text in err
+
+
+def test_a_card_asked_for_before_the_file_says_where_to_write_it(capsys: Capture) -> None:
+    status, _, err = voyager(capsys, "plan", "--card", "shannon.toml")
+    assert status == 2
+    assert "write --card after VOYAGE" in err
 
 
 def test_odds_stand_in_text_and_json(asked: dict[str, Any], capsys: Capture) -> None:

@@ -1,24 +1,16 @@
-"""The morning card: bands merged as FILES section 5 says, pages that a printer takes, cautions at the foot."""
+"""The morning card's bands: merged as FILES section 5 says, none too narrow, each held where it is printed."""
 
-from copy import deepcopy
 from itertools import pairwise
-from pathlib import Path
 from typing import Any
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.report.samples import sure_plan
-from tests.report.test_plan_text import against_golden
-from voyager.report.card import card_text, first_page, merged, mornings, up
+from voyager.report.card import PLUG_SHARE, THIN, merged, mornings, printed, said, thick, up
 
-GOLDEN = Path(__file__).parents[1] / "golden" / "card-80.txt"
-
-
-@pytest.fixture
-def plan() -> dict[str, Any]:
-    return sure_plan()
+Band = dict[str, Any]
+CAPACITY_KWH, CEILING_KWH = 40.0, 38.0
 
 
 def go(from_kwh: float, to_km: float, pace_w: float = 400) -> dict[str, Any]:
@@ -26,11 +18,6 @@ def go(from_kwh: float, to_km: float, pace_w: float = 400) -> dict[str, Any]:
 
 
 STAY = {"from_kwh": 0.0, "do": "stay"}
-
-
-def test_golden(plan: dict[str, Any]) -> None:
-    """The sample read by eye: its figures are hand-made, the layout is what the file keeps."""
-    against_golden(card_text(plan), GOLDEN)
 
 
 def test_five_bands_are_left_alone() -> None:
@@ -85,79 +72,113 @@ def test_where_more_charge_goes_further_the_nearest_stop_is_kept(kms: list[int])
         assert shown["to_km"] <= band["to_km"]
 
 
-def test_unlikely_mornings_are_left_out(plan: dict[str, Any]) -> None:
-    assert [(m.first["day"], m.first["mooring"]) for m in mornings(plan["card"])] == [
+def test_what_is_not_held_takes_nothing_in() -> None:
+    """Fleeing to a plug below what may go there in good order: the upper band keeps its own line."""
+    flight = go(0, 20) | {"held": False, "why": "to-shore"}
+    rows = [flight, go(5, 20), go(10, 25), go(15, 30), go(20, 35), go(25, 45)]
+    assert merged(rows, 0)[:2] == rows[:2]
+    assert printed([flight, go(0.1, 20)], 0, CAPACITY_KWH, CEILING_KWH) == [flight, go(0.1, 20)]
+
+
+def test_a_narrow_band_becomes_part_of_the_one_below() -> None:
+    """2 % of 40 kWh is 0.8: to stay, go, stay and go within 0.2 kWh is noise."""
+    below = {**STAY, "held": False}
+    rows = [below, {**STAY, "from_kwh": 8.0}, go(12.0, 35), {**STAY, "from_kwh": 12.1}, go(12.2, 35)]
+    assert thick(rows, CAPACITY_KWH, CEILING_KWH) == [below, {**STAY, "from_kwh": 8.0}, go(12.2, 35)]
+
+
+def test_narrow_neighbours_first_make_one_that_is_wide_enough() -> None:
+    """Four bands of 0.5 kWh are not to be swallowed by staying: two by two they are wide enough."""
+    rows = [STAY, go(12.0, 20), go(12.5, 25), go(13.0, 30), go(13.5, 35), go(14.0, 40)]
+    assert [band["from_kwh"] for band in thick(rows, CAPACITY_KWH, CEILING_KWH)] == [0, 12.0, 13.0, 14.0]
+
+
+def test_a_narrow_band_above_what_is_not_held_stays() -> None:
+    rows = [{**STAY, "held": False}, {**STAY, "from_kwh": 12.0}, go(12.1, 20)]
+    assert thick(rows, CAPACITY_KWH, CEILING_KWH) == rows
+
+
+def test_staying_takes_nothing_in_where_a_plug_no_longer_stands_in_for_the_reserve() -> None:
+    """Staying at a plug may be held on the floor alone below 0.93 of the ceiling: what is above keeps its own line."""
+    rows = [STAY, go(PLUG_SHARE * CEILING_KWH - 0.3, 20), {**STAY, "from_kwh": PLUG_SHARE * CEILING_KWH + 0.3}]
+    assert thick(rows, CAPACITY_KWH, CEILING_KWH) == rows
+
+
+def test_one_stop_is_one_band_at_the_pace_of_the_lowest() -> None:
+    rows = [STAY, go(5, 20, 300), go(6, 20, 500), go(10, 20, 400), go(15, 30)]
+    assert printed(rows, 0, CAPACITY_KWH, CEILING_KWH) == [STAY, go(5, 20, 300), go(15, 30)]
+
+
+@st.composite
+def worlds(draw: st.DrawFn) -> list[tuple[float, float, str, int | None]]:
+    """What could be done at a mooring: (held from, held below, do, km)."""
+    kms = draw(st.lists(st.integers(1, 60), max_size=6, unique=True))
+    edge = st.floats(0, CEILING_KWH)
+    going = [(draw(edge), float("inf"), "go", km) for km in kms]
+    least = draw(edge)
+    below = draw(st.sampled_from([float("inf"), PLUG_SHARE * CEILING_KWH]))
+    return [*going, (least, below, "stay", None)]
+
+
+def band(from_kwh: float, world: tuple[float, float, str, int | None] | None) -> Band:
+    """The band of one thing to do; without one, staying that is not held."""
+    if world is None or world[3] is None:
+        return {"from_kwh": from_kwh, "do": "stay", "held": world is not None}
+    return go(from_kwh, world[3]) | {"held": True}
+
+
+@given(worlds(), st.data())
+def test_every_charge_of_a_printed_band_holds_what_it_says(
+    world: list[tuple[float, float, str, int | None]], data: st.DataObject
+) -> None:
+    """The policy picks at will among what is held; of every charge of a printed band the same must be held."""
+    edges = sorted({0.0, *(one[0] for one in world), *(one[1] for one in world if one[1] < CEILING_KWH)})
+    extra = data.draw(st.lists(st.floats(0, CEILING_KWH), max_size=12))
+    bands: list[Band] = []
+    for low in sorted({*edges, *extra}):
+        offered = [one for one in world if one[0] <= low < one[1]]
+        bands.append(band(low, data.draw(st.sampled_from(offered)) if offered else None))
+    shown = printed(bands, 0, CAPACITY_KWH, CEILING_KWH)
+    assert shown[0] == bands[0]
+    for charge in [one["from_kwh"] for one in bands]:
+        told = max((one for one in shown if one["from_kwh"] <= charge), key=lambda one: one["from_kwh"])
+        held = [one for one in world if one[0] <= charge < one[1]]
+        assert told["held"] == bool(held)
+        assert not held or (told["do"], told.get("to_km")) in {(one[2], one[3]) for one in held}
+
+
+@given(worlds(), st.data())
+def test_narrow_bands_are_left_only_where_nothing_below_may_take_them_in(
+    world: list[tuple[float, float, str, int | None]], data: st.DataObject
+) -> None:
+    lows = sorted({0.0, *data.draw(st.lists(st.floats(0, CEILING_KWH), max_size=12))})
+    bands = [band(low, data.draw(st.sampled_from([*world, None]))) for low in lows]
+    kept = thick(bands, CAPACITY_KWH, CEILING_KWH)
+    ends = [*(one["from_kwh"] for one in kept[1:]), CEILING_KWH]
+    for (low, high), end in zip(pairwise(kept), ends[1:], strict=True):
+        wide = end - high["from_kwh"] >= THIN * CAPACITY_KWH - 1e-6
+        assert wide or not (low["held"] and high["held"]) or (low["do"] == "stay" and end > PLUG_SHARE * CEILING_KWH)
+
+
+def test_what_is_said_leaves_the_pace_out() -> None:
+    assert said(go(1, 20, 300)) == said(go(9, 20, 500))
+    assert said(go(1, 20)) != said(go(1, 20) | {"why": "to-shore"})
+
+
+def test_unlikely_mornings_are_left_out() -> None:
+    assert [(m.first["day"], m.first["mooring"]) for m in mornings(sure_plan()["card"])] == [
         (1, "Carrick-on-Shannon"), (3, "Lanesborough"), (4, "Athlone")
     ]  # fmt: skip
-    assert "Rooskey (km 24)" not in card_text(plan)
+
+
+def test_the_likeliest_moorings_of_a_day_come_first() -> None:
+    row = sure_plan()["card"][0]
+    card = [row | {"day": day, "km": km, "chance": chance} for day, km, chance in
+            ((2, 0.0, 0.1), (2, 9.0, 0.5), (3, 0.0, 0.3), (3, 9.0, 0.3), (3, 18.0, 0.04), (1, 0.0, 1.0))]  # fmt: skip
+    found = [(one.first["day"], one.first["km"]) for one in mornings(card, 2)]
+    assert found == [(2, 9.0), (2, 0.0), (3, 0.0), (3, 9.0)]
 
 
 @given(st.floats(0, 100))
 def test_charges_are_rounded_up(kwh: float) -> None:
     assert kwh - 1e-6 <= up(kwh) < kwh + 0.1
-
-
-def test_bands_thresholds_and_evenings_stand_beside_each_other(plan: dict[str, Any]) -> None:
-    lines = card_text(plan).splitlines()
-    assert "  fair to bright  0.0   0  stay" in lines
-    assert "                 13.4  48  Athlone, 5.8 km/h           9.3  34  frugal" in lines
-    text = " ".join(" ".join(lines).split())
-    assert "Go on from: dark not at any charge, dull 13.4 kWh, mixed 12.0 kWh, fair 10.6 kWh, bright 9.5 kWh." in text
-    assert "Plug in below: 9.1 kWh." in text
-    assert "0.0 0 plug in, frugal" in text
-
-
-def test_going_back_is_called_so(plan: dict[str, Any]) -> None:
-    plan["card"][5]["chance"] = 0.2
-    lines = [line.strip() for line in card_text(plan).splitlines()]
-    place = next(n for n, line in enumerate(lines) if line.startswith("mixed") and "back to Carrick-on-" in line)
-    assert lines[place + 1].startswith("Shannon, 4.4 km/h")
-
-
-def long_card(plan: dict[str, Any], count: int) -> dict[str, Any]:
-    """The sample's mornings of Lanesborough over and over, a day apart."""
-    rows = [row for row in plan["card"] if row["mooring"] == "Lanesborough"]
-    plan["card"] = [row | {"day": day} for day in range(1, count + 1) for row in deepcopy(rows)]
-    return plan
-
-
-@pytest.mark.parametrize("count", [1, 2, 3, 4, 17])
-def test_pages(plan: dict[str, Any], count: int) -> None:
-    """60 lines of 80 columns at most, form feeds between pages only, cautions on each, mornings in order."""
-    text = card_text(long_card(plan, count))
-    pages = text.split("\f")
-    assert not text.startswith("\f")
-    assert not text.endswith("\f")
-    for page in pages:
-        assert len(page.splitlines()) <= 60
-        assert max(map(len, page.splitlines())) <= 80
-        words = " ".join(page.split())
-        assert "not for navigation" in words
-        assert "never run it asleep or unattended" in words
-        assert "licensed electrician" in words
-    days = [line.split(",")[0] for line in text.splitlines() if line.startswith("Day ")]
-    assert days == [f"Day {day}" for day in range(1, count + 1)]
-
-
-def test_names_of_any_length_keep_to_the_page(plan: dict[str, Any]) -> None:
-    for row in plan["card"]:
-        row["mooring"] = "The quay below the old mill with the three wheels"
-        for band in row["bands"]:
-            band["to"] = "Llanfairpwllgwyngyllgogerychwyrndrobwllllantysiliogogogoch"
-        for band in row["evening"]:
-            band["comfort"] = "warm-mornings-and-evenings-when-somebody-is-aboard"
-    for page in card_text(plan).split("\f"):
-        assert len(page.splitlines()) <= 60
-        assert max(map(len, page.splitlines())) <= 80
-
-
-def test_a_card_without_likely_mornings_says_so(plan: dict[str, Any]) -> None:
-    plan["card"] = []
-    assert "No mooring is woken at in 5 of 100 skies." in card_text(plan)
-
-
-def test_the_plan_holds_the_first_page_and_says_what_is_left(plan: dict[str, Any]) -> None:
-    text = " ".join(first_page(long_card(plan, 17), 80))
-    shown = text.count("of the skies wake here")
-    assert 1 <= shown < 17
-    assert f"{17 - shown} more mornings: voyager plan VOYAGE --card" in " ".join(text.split())

@@ -47,6 +47,23 @@ def test_the_chart_shows_half_and_nine_in_ten(result: dict[str, Any]) -> None:
     assert rows["Sat 13 Mar"].index("o") == rows["Wed 17 Mar"].index("x")
 
 
+def test_one_row_of_both_has_its_own_mark(result: dict[str, Any]) -> None:
+    """Rows of two days from 13 March: the 15th and 16th share one; a half without nine in ten stays an o."""
+    result["departures"][0] |= {"arrival_p50": "2027-03-15", "arrival_p90": "2027-03-16"}
+    rows = rows_of(depart_text(result))
+    assert sum(row.count("*") for row in rows.values()) == 1
+    assert sum(row.count("o") for row in rows.values()) == 6
+
+
+def test_without_a_date_asked_for_no_column_is_empty(result: dict[str, Any]) -> None:
+    result |= {"by": None, "latest": None}
+    for one in result["departures"]:
+        one["in_time"] = None
+    text = depart_text(result)
+    assert "In time" not in text
+    assert "Wed 17 Mar Sun 28 Mar Fri 2 Apr 0.27 99 % 0.5 %" in [" ".join(line.split()) for line in text.splitlines()]
+
+
 def test_what_comes_late_stands_above_the_row_of_the_date_asked_for(result: dict[str, Any]) -> None:
     """1 April ends its row; the fifth departure is late in one of ten skies, the last in half of them."""
     rows = rows_of(depart_text(result))

@@ -32,11 +32,11 @@ def test_local_time_follows_the_voyages_zone(plan: dict[str, Any]) -> None:
     assert "14:00 local time" in midday_lines(plan, 80)[0]
 
 
-@pytest.mark.parametrize(("do", "word"), [("go", "Go on"), ("slow", "Slow down"), ("stop", "Stop")])
-def test_what_to_do_leads(plan: dict[str, Any], do: str, word: str) -> None:
-    plan["from"] |= {"do": do, "fallback": None, "no_return": None}
+@pytest.mark.parametrize("text", ["Go on at 5.9 km/h.", "Slow to 5.4 km/h.", "Stop here."])
+def test_what_to_do_leads_and_is_said_once(plan: dict[str, Any], text: str) -> None:
+    plan["from"] |= {"text": text, "fallback": None, "no_return": None}
     lines = midday_lines(plan, 80)
-    assert lines[1].strip().startswith(word)
+    assert lines[1].split(maxsplit=1) == ["Do", text]
     assert len(lines) == 2
 
 

@@ -37,10 +37,10 @@ def test_the_figures_stand_in_the_text(plan: dict[str, Any]) -> None:
     text = said(plan)
     for part in (
         "one in ten by Thu 11 Mar 2027, half by Sat 13 Mar 2027, nine in ten by Wed 17 Mar 2027",
-        "12.6 days on average (standard error 0.06); never: 0.2 %",
+        "12.6 days on average (standard error 0.06); 0.2 % never arrive in the days looked at",
         "31 % (28-34 %) plug in; 0.41 stops (standard error 0.02) and 3.9 kWh on average",
         "Athlone 22 % (20-25 %), 9.8 kWh there",
-        "1 more place under 1 %",
+        "1 more place, under 1 %",
         "1 % (0.5-2 %) fall below it",
         "3 % (2-4 %) have a day that is not held",
         "67.9 of 69.2 hours as asked on average; nine in ten have 61 or more",
@@ -60,7 +60,7 @@ def test_without_odds_nothing_is_said(plan: dict[str, Any]) -> None:
 @pytest.mark.parametrize(("chance", "warned"), [(0.1, False), (0.11, True)])
 def test_a_guarantee_that_fails_often_is_said(plan: dict[str, Any], chance: float, warned: bool) -> None:
     plan["odds"]["not_held"]["chance"] = chance
-    assert ("more than one in ten, some day is not held" in said(plan)) is warned
+    assert ("have a day that is not held: more than one in ten" in said(plan)) is warned
 
 
 def test_a_share_that_never_arrives_has_no_date(plan: dict[str, Any]) -> None:
@@ -69,6 +69,24 @@ def test_a_share_that_never_arrives_has_no_date(plan: dict[str, Any]) -> None:
     plan["odds"]["arrival"] |= {"p10": None, "p50": None, "mean_days": None, "se_days": None, "by_date": []}
     assert "Arrival fewer than one in ten in the days looked at" in said(plan)
     assert "Hardly any arrives in these days." in plan_text(plan)
+
+
+def test_dates_that_are_one_are_told_once(plan: dict[str, Any]) -> None:
+    plan["odds"]["arrival"] |= {"p10": "2027-03-13", "never": 0.0, "se_days": 4.8e-05, "mean_days": 12.16201}
+    text = said(plan)
+    assert "Arrival one in ten and half by Sat 13 Mar 2027, nine in ten by Wed 17 Mar 2027" in text
+    assert "12.2 days on average (standard error under 0.05); all of them arrive" in text
+
+
+def test_few_places_are_listed_and_the_rest_counted(plan: dict[str, Any]) -> None:
+    row = plan["odds"]["shore"]["places"][0]
+    plan["odds"]["shore"]["places"] = [row | {"place": f"Quay {n}", "chance": 0.2 - 0.02 * n} for n in range(9)]
+    assert "Quay 5 10 %" in said(plan)
+    assert "3 more places, 8 % or less each" in said(plan)
+    plan["odds"]["shore"]["places"] = [row | {"chance": 0.004}]
+    assert "on average 1 place, under 1 % Reserve" in said(plan)
+    plan["odds"]["shore"] |= {"chance": 0.0, "low": 0.0, "high": 0.004, "places": []}
+    assert "Shore power 0 % (0-0.4 %) plug in Reserve" in said(plan)
 
 
 def test_the_chance_of_the_one_skys_date_stands_beside_it(plan: dict[str, Any]) -> None:

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from voyager.report.summary import opening
+from voyager.report.summary import notes, opening
 
 SAMPLE: dict[str, Any] = json.loads((Path(__file__).parents[1] / "reference" / "sample_plan.json").read_text("utf-8"))
 
@@ -33,3 +33,13 @@ def test_an_arrival_after_the_date_asked_for_is_said_beside_it(by: str, text: st
     assert SAMPLE["arrives"] == "2027-03-12"
     assert text in said
     assert ("later than asked" in said) == bool(text)
+
+
+def test_skies_stand_below_a_table_that_is_too_narrow_for_them() -> None:
+    days = [
+        day | {"sky_class": sky} for day, sky in zip(SAMPLE["days"], ["dull", "dark", "dull", "dull"], strict=False)
+    ]
+    told = "Sky known that morning, by day: dark 2; dull 1, 3-4"
+    assert told in notes(SAMPLE | {"days": days}, 80)
+    assert told not in notes(SAMPLE | {"days": days}, 120)
+    assert not any("Sky" in line for line in notes(SAMPLE | {"days": [day | {"sky_class": None} for day in days]}, 80))

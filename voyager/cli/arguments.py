@@ -64,6 +64,15 @@ def days(text: str) -> int:
     return int(text)
 
 
+def card_day(text: str) -> int:
+    """The day with which the card begins: a whole number from 1 up."""
+    if not re.fullmatch(r"[0-9]{1,4}", text) or int(text) < 1:
+        raise argparse.ArgumentTypeError(
+            f"{text!r} is not the number of a day; write --card after VOYAGE, alone or with a day from 1 up"
+        )
+    return int(text)
+
+
 def chance(text: str) -> float:
     """A chance, 0 to 1."""
     value = number(text)

@@ -4,7 +4,7 @@ import argparse
 from collections.abc import Mapping
 
 from voyager.cli import departures, output
-from voyager.cli.arguments import chance, civil_date, count, days, departure, members
+from voyager.cli.arguments import card_day, chance, civil_date, count, days, departure, members
 from voyager.cli.progress import progress
 from voyager.errors import InputError
 
@@ -21,7 +21,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     form = parser.add_mutually_exclusive_group()
     form.add_argument("--json", action="store_true", help="everything, as JSON")
     form.add_argument("--csv", action="store_true", help="the days, as CSV")
-    form.add_argument("--card", action="store_true", help="the morning card alone, in pages to print")
+    form.add_argument(
+        "--card", metavar="DAY", nargs="?", const=1, type=card_day,
+        help="the morning card alone, one page to print, of the mornings from a day on (default 1)",
+    )  # fmt: skip
     _add_changes(parser)
     parser.add_argument("--from", dest="start", metavar="WHERE", help='on from midday, like "14:00 km 63 61%%"')
     parser.add_argument(
@@ -79,9 +82,9 @@ def _write(result: Mapping[str, object], args: argparse.Namespace) -> None:
 
         output.write(days_csv(result))
     elif args.card:
-        from voyager.report.card import card_text
+        from voyager.report.card_page import card_page
 
-        output.write(card_text(result))
+        output.write(card_page(result, args.card))
     else:
         from voyager.report.plan_text import plan_text
 

@@ -16,10 +16,11 @@ if TYPE_CHECKING:
     from rich.table import Table
 
 Result = Mapping[str, Any]
-COLUMNS = ("Departs", "Half by", "9 in 10 by", "In time", "95 %", "Stops", "Warm", "Reserve")
-NOTE = (
-    "Half by, 9 in 10 by: arrival in half and in nine in ten of the skies. In time: the chance, and its 95 % interval. "
-    "Stops: mean stays with a plug. Warm: share of the hours asked. Reserve: chance of falling below it. "
+DATES, IN_TIME, OTHERS = ("Departs", "Half by", "9 in 10 by"), ("In time", "95 %"), ("Stops", "Warm", "Reserve")
+NOTE = "Half by, 9 in 10 by: arrival in half and in nine in ten of the skies."
+IN_TIME_NOTE = " In time: the chance, and its 95 % interval."
+OTHERS_NOTE = (
+    " Stops: mean stays with a plug. Warm: share of the hours asked. Reserve: chance of falling below it. "
     "Every departure meets the same skies. Illustrative, not for navigation."
 )
 CHART_ROWS, CHART_COLUMNS = 16, 70
@@ -30,7 +31,7 @@ def depart_text(result: Result, width: int = WIDTH, *, styled: bool = False) -> 
     departures = result["departures"]
     skies = f" {title(result)}." if result.get("members") else ""
     parts: list[RenderableType] = [*_plain(entry("", _opening(departures) + skies, width))]
-    parts += [heading("Departures"), _table(departures), *_plain(entry("", NOTE, width))]
+    parts += [heading("Departures"), _table(result), *_plain(entry("", _note(result), width))]
     parts += _chart(result, width)
     parts += [heading("When is it too late to leave?"), *_plain(entry("", too_late(result), width))]
     return rendered(parts, width, styled=styled)
@@ -52,26 +53,34 @@ def _opening(departures: Sequence[Result]) -> str:
     return f"{len(days)} departures compared, {span}, {step}."
 
 
-def _table(departures: Sequence[Result]) -> "Table":
+def _note(result: Result) -> str:
+    return NOTE + (IN_TIME_NOTE if result["by"] else "") + OTHERS_NOTE
+
+
+def _table(result: Result) -> "Table":
     table = plain_table()
     table.padding = (0, 1, 0, 0)
-    for name in COLUMNS:
-        table.add_column(name, justify="left" if name in COLUMNS[:3] else "right", no_wrap=True)
-    for one in departures:
-        table.add_row(*_cells(one))
+    for name in (*DATES, *(IN_TIME if result["by"] else ()), *OTHERS):
+        table.add_column(name, justify="left" if name in DATES else "right", no_wrap=True)
+    for one in result["departures"]:
+        table.add_row(*_cells(one, bool(result["by"])))
     return table
 
 
-def _cells(one: Result) -> tuple[str, ...]:
+def _cells(one: Result, asked: bool) -> tuple[str, ...]:
     dates = [short_date(day) if day else MISSING for day in (one["departs"], one["arrival_p50"], one["arrival_p90"])]
-    in_time = one["in_time"]
-    chance = (percent(in_time["chance"]), between(in_time["low"], in_time["high"])) if in_time else (MISSING, "")
-    return (*dates, *chance, figure(one["shore_stops_mean"]), percent(one["warm_share"]), percent(one["below_reserve"]))
+    stops = figure(round(one["shore_stops_mean"], 2))
+    others = (stops, percent(one["warm_share"]), percent(one["below_reserve"]))
+    return (*dates, *(_in_time(one["in_time"]) if asked else ()), *others)
+
+
+def _in_time(told: Result | None) -> tuple[str, str]:
+    return (percent(told["chance"]), between(told["low"], told["high"])) if told else (MISSING, "")
 
 
 def _legend(upright: Scale) -> str:
     rows = "" if upright.step == 1 else f"; rows of {upright.step:g} days from their date"
-    return f"(o half, x nine in ten{', - asked for' if upright.rules else ''}{rows})"
+    return f"(o half, x nine in ten, * both{', - asked for' if upright.rules else ''}{rows})"
 
 
 def _chart(result: Result, width: int) -> "list[RenderableType]":
@@ -84,7 +93,7 @@ def _chart(result: Result, width: int) -> "list[RenderableType]":
     upright = _upright(min(days), max(days), result["by"])
     each = max(min(CHART_COLUMNS // len(spans), 7), 1)
     foot = dates_below((one["departs"] for one in departures), each)
-    lines = chart(spans, upright, lambda day: short_date(_iso(day)), foot, each)
+    lines = chart([_both(span, upright) for span in spans], upright, lambda day: short_date(_iso(day)), foot, each)
     title = entry("", f"Arrival against departure {_legend(upright)}", width)
     return [heading(title), *_plain(*lines)]
 
@@ -102,6 +111,13 @@ def _span(one: Result) -> Span | None:
     glyphs = (("arrival_p50", "o"), ("arrival_p90", "x"))
     marks = tuple((float(date.fromisoformat(one[key]).toordinal()), glyph) for key, glyph in glyphs if one[key])
     return Span(marks) if marks else None
+
+
+def _both(span: Span | None, upright: Scale) -> Span | None:
+    """One mark where both fall into one row, which could show but one of them."""
+    if span is None or len({upright.row(day) for day, _ in span.marks}) == len(span.marks):
+        return span
+    return Span(((span.marks[0][0], "*"),))
 
 
 def _iso(ordinal: float) -> str:

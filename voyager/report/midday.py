@@ -9,7 +9,6 @@ from voyager.report.text import entry
 from voyager.report.words import figure, number
 
 Plan = Mapping[str, Any]
-WORDS = {"go": "Go on", "slow": "Slow down", "stop": "Stop"}
 
 
 def midday_lines(plan: Plan, width: int) -> list[str]:
@@ -19,7 +18,7 @@ def midday_lines(plan: Plan, width: int) -> list[str]:
         return []
     rows = [
         ("Now", f"{_clock(told['time_utc'], plan)}, km {figure(round(told['km'], 1))}, {_charge(told)}"),
-        (WORDS[told["do"]], told["text"]),
+        ("Do", told["text"]),
         *([] if told["held"] else [("Take care", "On a poor day this is not held: the charge would end too low.")]),
         *([("Else", told["fallback"]["text"])] if told["fallback"] else []),
         *([("No return", told["no_return"]["text"])] if told["no_return"] else []),

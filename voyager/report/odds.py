@@ -1,15 +1,19 @@
 """How sure a plan is: its odds as lines of text."""
 
 from collections.abc import Mapping, Sequence
+from itertools import groupby
+from operator import itemgetter
 from typing import Any
 
 from voyager.report.charts import Span, bar, chart, dates_below, scale
 from voyager.report.text import entry
-from voyager.report.words import between, counted, figure, long_date, percent, short_date
+from voyager.report.words import between, counted, figure, listed, long_date, percent, short_date
 
 Odds = Mapping[str, Any]
 RARE = 0.1
-"""Chance of a day not held above which the text warns (DESIGN section 3)."""
+"""Chance of a day not held above which the text says so; what to do about it stands in the assumptions."""
+MOST_PLACES = 6
+SHARES = {"p10": "one in ten", "p50": "half", "p90": "nine in ten"}
 DATES, CHART_ROWS, CHART_COLUMNS = 16, 9, 72
 LEAD = 14
 
@@ -23,12 +27,11 @@ def sure_lines(plan: Odds, width: int) -> list[str]:
         *_arrival(odds, plan["voyage"]["by"]),
         *_shore(odds["shore"]),
         ("Reserve", f"{_chance(odds['below_reserve'])} fall below it at some hour"),
-        ("Guarantee", f"{_chance(odds['not_held'])} have a day that is not held"),
+        ("Guarantee", _guarantee(odds["not_held"])),
         ("Warmth", _warmth(odds["warmth"])),
         ("Energy", _energy(odds["energy"])),
     ]
-    lines = [entry(f"  {name:<{LEAD - 2}}", text, width) for name, text in rows]
-    return [*lines, *_warning(odds["not_held"]["chance"], width)]
+    return [entry(f"  {name:<{LEAD - 2}}", text, width) for name, text in rows]
 
 
 def title(odds: Odds) -> str:
@@ -43,21 +46,35 @@ def _chance(row: Odds) -> str:
 
 def _arrival(odds: Odds, by: str | None) -> list[tuple[str, str]]:
     arrival = odds["arrival"]
-    shares = {"p10": "one in ten", "p50": "half", "p90": "nine in ten"}
-    dates = [f"{name} by {long_date(arrival[key])}" for key, name in shares.items() if arrival[key]]
-    missing = next((name for key, name in shares.items() if not arrival[key]), None)
-    dates += [f"fewer than {missing} in the days looked at"] if missing else []
-    rows = [("Arrival", ", ".join(dates))]
+    rows = [("Arrival", ", ".join([*_dates(arrival), *_fewer(arrival)]))]
     if arrival["mean_days"] is not None:
-        error = _error(arrival["se_days"])
-        rows.append(("", f"{figure(arrival['mean_days'])} days on average{error}; never: {percent(arrival['never'])}"))
+        error = _error(arrival["se_days"], 0.05)
+        rows.append(("", f"{_tenth(arrival['mean_days'])} days on average{error}; {_never(arrival['never'])}"))
     if by:
         rows.append(("In time", f"{chance_by(odds, by)} by {long_date(by)}, as asked"))
     return rows
 
 
-def _error(se: float | None) -> str:
-    return "" if se is None else f" (standard error {figure(se)})"
+def _dates(arrival: Odds) -> list[str]:
+    """``one in ten and half by``: shares of one date together."""
+    told = [(arrival[key], name) for key, name in SHARES.items() if arrival[key]]
+    together = ((day, [name for _, name in one]) for day, one in groupby(told, key=itemgetter(0)))
+    return [f"{listed(names)} by {long_date(day)}" for day, names in together]
+
+
+def _fewer(arrival: Odds) -> list[str]:
+    missing = next((name for key, name in SHARES.items() if not arrival[key]), None)
+    return [f"fewer than {missing} in the days looked at"] if missing else []
+
+
+def _never(chance: float) -> str:
+    return f"{percent(chance)} never arrive in the days looked at" if chance else "all of them arrive"
+
+
+def _error(se: float | None, least: float = 0.001) -> str:
+    if se is None:
+        return ""
+    return f" (standard error {figure(se) if se >= least else f'under {least:g}'})"
 
 
 def chance_by(odds: Odds, iso: str) -> str:
@@ -73,34 +90,43 @@ def chance_by(odds: Odds, iso: str) -> str:
 
 
 def _shore(shore: Odds) -> list[tuple[str, str]]:
-    mean = f"{figure(shore['stops_mean'])} stops{_error(shore['stops_se'])} and {figure(shore['kwh_mean'])} kWh"
-    likely = [one for one in shore["places"] if one["chance"] >= 0.01]
-    places = [f"{one['place']} {_chance(one)}, {figure(one['kwh_mean'])} kWh there" for one in likely]
-    rest = len(shore["places"]) - len(likely)
-    places += [f"{counted(rest, 'more place', 'more places')} under 1 %"] if rest else []
+    if not shore["chance"]:
+        return [("Shore power", f"{_chance(shore)} plug in")]
+    mean = f"{figure(shore['stops_mean'])} stops{_error(shore['stops_se'])} and {_tenth(shore['kwh_mean'])} kWh"
+    shown = [one for one in shore["places"] if one["chance"] >= 0.01][:MOST_PLACES]
+    places = [f"{one['place']} {_chance(one)}, {_tenth(one['kwh_mean'])} kWh there" for one in shown]
+    places += _other_places(shore["places"][len(shown) :], bool(shown))
     return [("Shore power", f"{_chance(shore)} plug in; {mean} on average"), *(("", text) for text in places)]
 
 
+def _other_places(places: Sequence[Odds], more: bool) -> list[str]:
+    if not places:
+        return []
+    most = max(one["chance"] for one in places)
+    share = "under 1 %" if most < 0.01 else f"{percent(most)} or less"
+    one, many = ("more place", "more places") if more else ("place", "places")
+    return [f"{counted(len(places), one, many)}, {share}{' each' if len(places) > 1 else ''}"]
+
+
 def _warmth(warmth: Odds) -> str:
-    mean = f"{figure(warmth['warm_hours_mean'])} of {figure(warmth['asked_hours'])} hours as asked on average"
-    return f"{mean}; nine in ten have {figure(warmth['warm_hours_p10'])} or more"
+    mean = f"{_tenth(warmth['warm_hours_mean'])} of {_tenth(warmth['asked_hours'])} hours as asked on average"
+    return f"{mean}; nine in ten have {_tenth(warmth['warm_hours_p10'])} or more"
 
 
 def _energy(energy: Odds) -> str:
     sun, spilt, heat, motor = (
-        figure(energy[f"{name}_kwh_mean"]) for name in ("solar", "spilled", "heating", "propulsion")
+        _tenth(energy[f"{name}_kwh_mean"]) for name in ("solar", "spilled", "heating", "propulsion")
     )
     return f"sun {sun} kWh ({spilt} of it spilt), motor {motor}, heat {heat} kWh on average"
 
 
-def _warning(chance: float, width: int) -> list[str]:
-    if chance <= RARE:
-        return []
-    text = (
-        f"Take care: in {percent(chance)} of these skies, more than one in ten, some day is not held. More shore "
-        "power, a later departure, a colder step or more nights of heating reserve would make it surer."
-    )
-    return [entry("  ", text, width)]
+def _guarantee(row: Odds) -> str:
+    return f"{_chance(row)} have a day that is not held" + (": more than one in ten" if row["chance"] > RARE else "")
+
+
+def _tenth(value: float) -> str:
+    """At most a tenth: nobody acts on less, even where the skies would carry it."""
+    return figure(round(value, 1))
 
 
 def date_lines(odds: Odds) -> list[str]:

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from voyager.report import odds, summary
-from voyager.report.card import first_page
+from voyager.report.card_page import first_lines
 from voyager.report.midday import midday_lines
 from voyager.report.tables import days_table, legs_table
 from voyager.report.text import WIDTH, heading, rendered
@@ -24,10 +24,10 @@ def plan_text(plan: Mapping[str, Any], width: int = WIDTH, *, styled: bool = Fal
     parts += _lines(summary.notes(plan, width))
     parts += [heading("Legs (km/h through the water; End: charge on arrival)"), legs_table(plan, width)]
     parts += _section("Totals", summary.totals_lines(plan, width))
-    parts += _section("Morning card", first_page(plan, width))
+    parts += _section("Morning card", first_lines(plan, width))
     parts += _section("Cautions", summary.caution_lines(plan, width))
     parts += _section("Taken for granted", summary.assumption_lines(plan, width))
-    return rendered(parts, width, styled=styled)
+    return rendered(parts, width, styled=styled).lstrip("\n")
 
 
 def _sure(plan: Mapping[str, Any], width: int) -> "list[RenderableType]":

@@ -6,10 +6,10 @@ from operator import itemgetter
 from typing import Any
 
 from voyager.report.odds import by_then
-from voyager.report.tables import caution_letters
+from voyager.report.tables import WIDE, caution_letters
 from voyager.report.text import entry
 from voyager.report.totals import MARKS, totals
-from voyager.report.words import counted, listed, long_date, number, runs
+from voyager.report.words import SKIES, counted, listed, long_date, number, runs
 
 Plan = Mapping[str, Any]
 NOT_FOR_WANT_OF_ENERGY = (
@@ -52,7 +52,7 @@ def _late(plan: Plan) -> str:
 
 
 def notes(plan: Plan, width: int) -> list[str]:
-    """What the tables cannot hold: days not held, other comfort steps, cold cabins, unserved loads, fixed speeds."""
+    """What the tables cannot hold: skies, days not held, other steps, cold cabins, loads unserved, speeds fixed."""
     days, asked = plan["days"], plan["voyage"]["comfort"]
     steps = [step for step in dict.fromkeys(day["comfort"] for day in days) if step != asked]
     lines = [
@@ -62,7 +62,14 @@ def notes(plan: Plan, width: int) -> list[str]:
         (_days(day for day in days if day["unserved_kwh"] > 0.005), "a load that could not be served."),
         (_plural("Leg", [leg["leg"] for leg in plan["legs"] if leg["fixed_speed"]]), "speed fixed, not chosen."),
     ]
-    return [entry(f"{lead}: ", text, width) for lead, text in lines if lead]
+    return [*_skies(days, width), *(entry(f"{lead}: ", text, width) for lead, text in lines if lead)]
+
+
+def _skies(days: Iterable[Plan], width: int) -> list[str]:
+    """The sky of each morning, where the table is too narrow for it; empty without odds."""
+    known = {sky: [day["day"] for day in days if day["sky_class"] == sky] for sky in SKIES}
+    told = "; ".join(f"{sky} {runs(found)}" for sky, found in known.items() if found)
+    return [entry("Sky known that morning, by day: ", told, width)] if told and width < WIDE else []
 
 
 def _days(days: Iterable[Plan]) -> str:

@@ -5,6 +5,7 @@ from datetime import date
 
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+SKIES = ("dark", "dull", "mixed", "fair", "bright")
 MISSING = "-"
 
 
