@@ -13,13 +13,15 @@ from voyager.sky.hours import HOURS, DayShape, irradiance
 from voyager.sky.plane import on_pane
 
 Floats = NDArray[np.float64]
+ARRAY_AXES = 5
 MANY_KINDS, THREADS = 8, 2
 """From so many kinds on arrays are large enough for numpy to work on two stations at once."""
 
 
 @dataclass(frozen=True)
 class PanelTable:
-    """Mean power of each hour step at the controllers' outlet [W]: all arrays (D, Q, H, n), each (D, Q, H, n, A)."""
+    """Mean power of each hour step at the controllers' outlet [W]: all arrays (D, Q, H, n), each (D, Q, H, n, A), of no
+    arrays where it was not asked for."""
 
     watts: Floats
     array_watts: Floats
@@ -35,6 +37,7 @@ def panel_table(
     mounts: Sequence[Mount],
     worst: ArrayLike | None = None,
     needed: ArrayLike | None = None,
+    by_array: bool = True,
 ) -> PanelTable:
     """Panel power for clearness and wind (D, S, n), air (D, S, H, n), mounts (Q,); ``needed`` (D, Q) leaves out days.
 
@@ -46,7 +49,7 @@ def panel_table(
     count, kinds = shape.days, k.shape[-1]
     use = np.ones((count, len(mounts)), bool) if needed is None else np.asarray(needed, bool)
     poor = np.zeros(kinds, bool) if worst is None else np.asarray(worst, bool)
-    out = np.zeros((count, len(mounts), HOURS, kinds, len(arrays)))
+    out = np.zeros((count, len(mounts), HOURS, kinds, *([len(arrays)] if by_array else [])))
 
     def fill_in(station: int) -> None:
         here = [q for q, m in enumerate(mounts) if m.station == station and np.any(use[:, q])]
@@ -62,7 +65,7 @@ def panel_table(
     else:
         with ThreadPoolExecutor(THREADS) as pool:
             list(pool.map(fill_in, stations))
-    return PanelTable(np.sum(out, axis=-1), out)
+    return PanelTable(np.sum(out, axis=-1), out) if by_array else PanelTable(out, np.zeros((*out.shape, 0)))
 
 
 def _fill_station(
@@ -74,6 +77,7 @@ def _fill_station(
     by_array = [array_watts(a, rows, list(here.values()), use[:, order].T, len(use)) for a in arrays]
     for place, mount in enumerate(order):
         watts = over_headings([power[place] for power in by_array], rows, worst)
+        watts = watts if out.ndim == ARRAY_AXES else np.sum(watts, axis=-1)
         fill(out, rows, mount, watts, use[:, mount])
 
 

@@ -213,6 +213,7 @@ def _panels(
         mounts=mounts,
         worst=np.arange(weather.cold) >= weather.poor,
         needed=needed,
+        by_array=False,
     )
 
 

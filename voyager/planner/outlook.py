@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from voyager.boat.vessel import Vessel
 from voyager.errors import InputError
 from voyager.planner.actions import Built, build_problem, build_problems
+from voyager.planner.ahead import sketch
 from voyager.planner.frame import Frame, build_frame
 from voyager.planner.policy import Policy, solve
 from voyager.planner.schedule import Schedule, follow
@@ -43,8 +44,8 @@ Tick = Callable[[float, str], None]
 
 @dataclass(frozen=True)
 class Prospect:
-    """A voyage under many skies: planned for the one sky that horizon, ``short`` and its mends come from, and for all
-    classes of morning, whose policy is followed through that same sky."""
+    """A voyage under many skies: planned for its one sky, which gives the horizon (its schedule knows its arrival only),
+    and for all classes of morning, whose policy is followed through that same sky."""
 
     one: Outlook
     many: Outlook
@@ -88,17 +89,17 @@ def look_many(
         scopes = [one_sky_scope(frame), many_skies_scope(frame)]
         one, many = build_problems(frame, scopes, lambda share: tick(0.2 + 0.2 * share, "passages"))
         first = solve(one.problem)
-        found = Outlook(frame, one, first, follow(frame, one, first))
-        arrived = found.schedule.arrived
-        need = (longest if arrived is None else len(found.schedule.days)) + SPARE_DAYS
+        schedule, days = sketch(frame, one, first)
+        need = (longest if schedule.arrived is None else days) + SPARE_DAYS
         if need <= count:
             break
-        count = need if arrived is not None else min(2 * count, longest + SPARE_DAYS)
+        count = need if schedule.arrived is not None else min(2 * count, longest + SPARE_DAYS)
     built = _until(many, need)
     tick(0.4, "policy of every morning")
     policy = solve(built.problem)
     tick(0.55, "schedule")
-    return Prospect(found, Outlook(frame, built, policy, follow(frame, built, policy, class_mornings(frame, one.stops))))
+    followed = follow(frame, built, policy, class_mornings(frame, one.stops))
+    return Prospect(Outlook(frame, one, first, schedule), Outlook(frame, built, policy, followed))
 
 
 def _until(built: Built, days: int) -> Built:
