@@ -101,6 +101,34 @@ def test_every_option_of_plan_is_in_the_readme() -> None:
     assert [word for word in known if word.startswith("--") and word != "--help" and word not in README] == []
 
 
+def pictures() -> list[str]:
+    """The README's pictures in text: odds, card, departures, from midday."""
+    return [block.strip("\n") for block in re.findall(r"```text\n(.*?)```", README, re.DOTALL)]
+
+
+def test_pictures_have_the_layout_of_the_commands() -> None:
+    from voyager.report.card_page import HEAD
+
+    sure, card, departures, midday = pictures()
+    assert sure.startswith("How sure (1,000 skies, seed 1")
+    assert "\n".join(HEAD) in card
+    assert departures.startswith("Departs     Half by     9 in 10 by  In time")
+    assert midday.lstrip().startswith("Now ")
+    assert max(len(line) for picture in pictures() for line in picture.splitlines()) <= 80
+
+
+@pytest.mark.long
+def test_pictures_of_odds_and_card_are_what_the_spring_voyage_prints() -> None:
+    from voyager.report.card_page import card_page
+    from voyager.report.plan_text import plan_text
+    from voyager.session.plan import plan
+
+    result = plan(str(ROOT / "routes" / "spring.toml"), members=1000)
+    sure, card, *_ = pictures()
+    assert sure in plan_text(result)
+    assert card in card_page(result, 4)
+
+
 def test_every_day_of_the_example_closes(planned: dict[str, Any]) -> None:
     """FILES section 1: to 1e-6 kWh."""
     for day in planned["days"]:
