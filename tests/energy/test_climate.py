@@ -1,13 +1,13 @@
 """What is known of the weather: the built-in climate, a weather file in its place, a hand forecast over it."""
 
 from datetime import date, timedelta
-from functools import cache
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.energy.records import measured
 from voyager.energy.climate import Climate, Stations, climate
 from voyager.route.calendar import days
 from voyager.route.voyage import Forecast
@@ -32,24 +32,6 @@ def told(day: int, **keys: float) -> Forecast:
 
 def known(*rows: Forecast, record: Record | None = None) -> Climate:
     return climate(CALENDAR, PLACES, record=record, forecast=rows, skill=SKILL)
-
-
-@cache
-def measured(wind: bool = True) -> Record:
-    """A made-up year at 50 degrees north: clearness and wind by turns, air of 3 degC in January to 23 in July."""
-    start = np.datetime64("2019-01-01T00:00:00", "s")
-    hour = np.arange(8760)
-    day, clock = hour // 24, hour % 24
-    extra = np.repeat(extraterrestrial_kwh_m2(50.0, np.arange(1, 366)), 24)
-    shape = np.maximum(0.0, np.cos((clock - 11.5) / 12 * np.pi))
-    k = np.asarray([0.2, 0.5, 0.7, 0.35])[day % 4]
-    ghi = extra * k * 1000 * shape / np.maximum(1e-9, np.cos((np.arange(24) - 11.5) / 12 * np.pi).clip(0).sum())
-    air = 13.0 - 10.0 * np.cos(2 * np.pi * (day - 15) / 365)
-    blow = 2.0 + (day * 7 % 10)
-    times = start + hour * np.timedelta64(3600, "s")
-    return Record(
-        50.0, 0.0, 0.0, "made.csv", "CSV", 1, times, ghi, None, None, air, blow.astype(float) if wind else None
-    )
 
 
 def test_the_built_in_climate_is_that_of_every_station() -> None:
