@@ -11,8 +11,9 @@ from voyager.sky.draws import Skies, draw
 if TYPE_CHECKING:
     from voyager.sky.record import Record
 
-BYTES_A_MEMBER_DAY = 400
-"""What one member takes for each day: the skies, the draws they come from, and what is counted, with room to spare."""
+BYTES_A_MEMBER_DAY, BYTES_MEASURED = 400, 1000
+"""What one member takes for each day: the skies, the draws they come from, and what is counted, with room to spare;
+and with the measured hours of a weather file."""
 
 
 def skies_of(frame: Frame, members: int, seed: int, days: int, record: "Record | None" = None) -> Skies:

@@ -29,15 +29,19 @@ def depart(
 ) -> Json:
     """The object ``depart`` of FILES section 6: departures from ``dates[0]`` to ``dates[1]``, ``every`` so many days.
 
-    Raises Problems for unsound files, InputError for dates in the wrong order, Cancelled as ``plan``.
+    Raises Problems for unsound files, InputError for dates in the wrong order or more members than memory
+    holds, Cancelled as ``plan``.
     """
     from voyager.files.voyage_file import load_voyage
+    from voyager.planner.outlook import LONGEST_DAYS
+    from voyager.session.odds import refuse_too_many
     from voyager.session.plan import ticker
 
     if dates[1] < dates[0]:
         raise InputError(f"the first departure {dates[0]} is after the last one {dates[1]}; write them as FIRST..LAST")
     tick = ticker(progress, cancelled)
     loaded = load_voyage(path, changes)
+    refuse_too_many(members, LONGEST_DAYS, loaded.record is not None)
     days = [dates[0] + timedelta(n) for n in range(0, (dates[1] - dates[0]).days + 1, max(every, 1))]
     rows = []
     for number, day in enumerate(days):

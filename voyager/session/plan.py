@@ -75,7 +75,7 @@ def _found(loaded: "Loaded", members: int, seed: int, start: str | None, tick: P
     if members <= 0:
         one = look(loaded.vessel, loaded.voyage, tick, record=loaded.record, **where)
         return Found(one, one, None, 0, seed, begin)
-    refuse_too_many(members, LONGEST_DAYS)
+    refuse_too_many(members, LONGEST_DAYS, loaded.record is not None)
     both = look_many(loaded.vessel, loaded.voyage, tick, record=loaded.record, **where)
     through = followed(both.many, members, seed, loaded.record, tick)
     return Found(both.many, both.one, through, members, seed, begin)
