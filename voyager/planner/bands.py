@@ -5,7 +5,7 @@ to a thousandth of a kilowatt-hour, as ``decide`` would settle it at every charg
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TypeVar
 
@@ -198,9 +198,11 @@ def _told(
         found: list[Band] = []
         for begin, end, number in zip(at, [*at[1:], top + 1], action, strict=True):
             parted = (reach[r], sure[r]) if flees[r] and number < 0 else ()
-            for low in [begin, *sorted({float(t) for t in parted if begin < t < min(end, top)})]:
+            for low in [begin, *sorted({float(t) for t in parted if begin < t < end and t <= top})]:
                 flee = bool(number < 0 and flees[r] and low >= reach[r] - 1e-9)
-                found.append(Band(low, number, flee, bool(number >= 0 or (flee and low >= sure[r] - 1e-9))))
+                band = Band(low, number, flee, bool(number >= 0 or (flee and low >= sure[r] - 1e-9)))
+                if not found or replace(band, from_kwh=found[-1].from_kwh) != found[-1]:
+                    found.append(band)
         out.append(tuple(found))
     return out
 
@@ -219,11 +221,11 @@ def _evening_of_day(policy: Policy, day: int, stop: Ints, known_class: Ints) -> 
     where = (stop[row[turn]], known_class[row[turn]], charge[turn], charge[turn + 1], code[turn])
     edge = _evening_turn(policy, day, *where)
     pieces = _merged(_Pieces(np.append(row, row[turn]), np.append(charge, edge), np.append(code, code[turn + 1])))
-    return _evening_told(policy, day, stop, pieces)
+    return _evening_told(len(stop), pieces)
 
 
 def _evening_code(policy: Policy, day: int, stop: Ints, known_class: Ints, charge: Floats) -> Ints:
-    """What is done in the evening (N,) as one number: twice the step, one more when plugged in."""
+    """What is done in the evening (N,) as one number: four times the step, two more when plugged in, one when held."""
     evening, problem = policy.problem.evenings[day], policy.problem
     step, plugged = evening_rule(evening, stop, charge, problem.wanted)
     free = np.flatnonzero(evening.plug[stop] & ~plugged) if problem.plug_freely else np.zeros(0, dtype=np.int64)
@@ -235,7 +237,7 @@ def _evening_code(policy: Policy, day: int, stop: Ints, known_class: Ints, charg
         gain = ((night - shore).reshape(-1, nodes) * problem.chance[day][known_class[free]]).sum(axis=1)
         pays = free[gain > TIE]
         step[pays], plugged[pays] = problem.wanted, True
-    return 2 * step + plugged
+    return 4 * step + 2 * plugged + (plugged | (charge >= evening.hold_kwh[stop, step] - 1e-9))
 
 
 def _evening_turn(
@@ -252,11 +254,9 @@ def _evening_turn(
     return end
 
 
-def _evening_told(policy: Policy, day: int, stop: Ints, pieces: _Pieces) -> list[tuple[EveningBand, ...]]:
-    step, plugged = pieces.action // 2, pieces.action % 2 == 1
-    need = policy.problem.evenings[day].hold_kwh[stop[pieces.row], step]
-    held = plugged | (pieces.from_kwh >= need - 1e-9)
+def _evening_told(rows: int, pieces: _Pieces) -> list[tuple[EveningBand, ...]]:
+    step, plugged, held = pieces.action // 4, pieces.action // 2 % 2 == 1, pieces.action % 2 == 1
     told = [EveningBand(*row) for row in zip(pieces.from_kwh.tolist(), step.tolist(), plugged.tolist(), held.tolist(),
                                              strict=True)]  # fmt: skip
-    starts = np.searchsorted(pieces.row, np.arange(len(stop) + 1)).tolist()
+    starts = np.searchsorted(pieces.row, np.arange(rows + 1)).tolist()
     return [tuple(told[a:b]) for a, b in pairwise(starts)]
