@@ -220,12 +220,15 @@ def _thermostat(
     """
     free = node.rest_c(0.0)
     end = _drift(node, air, free, hours)
+    below = (air < setpoint) | (end < setpoint)
+    if not below.any():
+        return end, np.zeros_like(end), np.zeros_like(end) + (hours if counted else 0.0)
     need_w = node.ua_w_per_k * (setpoint - free)
     stands = (air == setpoint) & (need_w >= 0) & (need_w <= node.heat_max_w)
     end = np.where(stands, setpoint, end)
     heat_wh = np.asarray(np.where(stands, need_w, 0.0) * hours)
     held = np.asarray(np.zeros_like(end) + hours * counted)
-    rest = np.asarray(~stands & ((air < setpoint) | (end < setpoint)))
+    rest = np.asarray(below & ~stands)
     if rest.any():
         length = hours if np.ndim(hours) == 0 else np.broadcast_to(hours, air.shape)[rest]
         part = Air(node.ua_w_per_k, node.capacity_wh_per_k, node.source_w[rest], node.heat_max_w[rest])
@@ -236,14 +239,17 @@ def _thermostat(
 def _worked_through(
     node: Air, air: Floats, setpoint: Floats, hours: Floats, counted: bool
 ) -> tuple[Floats, Floats, Floats]:
-    """To the setpoint first, then on it."""
-    free = node.rest_c(0.0)
-    first_w = np.where(air < setpoint, node.heat_max_w, 0.0)
+    """To the setpoint first, heating from below or cooling from above, then on it."""
+    free, cold = node.rest_c(0.0), air < setpoint
+    first_w = np.where(cold, node.heat_max_w, 0.0)
     first_rest = free + first_w / node.ua_w_per_k
-    first_h = np.minimum(_time_to(node, air, first_rest, setpoint), hours)
-    there = np.where(first_h < hours, setpoint, _drift(node, air, first_rest, first_h))
+    gap = first_rest - setpoint
+    passes = np.where(cold, gap, -gap) > 0
+    ratio = np.where(passes, first_rest - air, 1.0) / np.where(passes, gap, 1.0)
+    first_h = np.minimum(np.where(passes, node.tau_h * np.log(ratio), np.inf), hours)
     then_w = np.minimum(np.maximum(node.ua_w_per_k * (setpoint - free), 0.0), node.heat_max_w)
     then_rest, then_h = free + then_w / node.ua_w_per_k, hours - first_h
+    there = np.where(then_h > 0, setpoint, _drift(node, air, first_rest, hours))
     end = np.where(then_h > 0, _drift(node, there, then_rest, then_h), there)
     heat_wh = first_w * first_h + then_w * then_h
     if not counted:

@@ -120,6 +120,9 @@ def _available_w(battery: Battery, charge_kwh: Floats, hours: Floats | float) ->
 
 def _served(flows: Flows, unserved_w: Floats) -> dict[str, Floats]:
     """What is delivered when the battery can't give all: heating goes first, then hotel, motor, inverter."""
+    if not np.any(unserved_w):
+        names = {"heating": "heating_w", "hotel": "hotel_w", "propulsion": "propulsion_w", "loss": "inverter_loss_w"}
+        return {name: getattr(flows, field) for name, field in names.items()}
     served, missing = {}, unserved_w
     for name, asked in (
         ("heating", flows.heating_w),
