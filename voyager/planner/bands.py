@@ -5,7 +5,7 @@ to a thousandth of a kilowatt-hour, as ``decide`` would settle it at every charg
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import TypeVar
 
@@ -187,24 +187,27 @@ def _told(
     policy: Policy, day: int, stop: Ints, known_class: Ints, pieces: _Pieces
 ) -> list[tuple[Band, ...]]:
     """The bands of each row, refuges parted where the plug comes into reach and where the flight is held."""
-    refuge = policy.problem.refuges[day]
-    reach, sure = refuge.reach_kwh[known_class, stop], refuge.held_kwh[known_class, stop]
+    refuge, top = policy.problem.refuges[day], float(policy.levels_kwh[-1])
     flees = (refuge.end[stop] >= 0) & (refuge.fit[stop] > 0)
-    top = float(policy.levels_kwh[-1])
-    out = []
-    starts = np.searchsorted(pieces.row, np.arange(len(stop) + 1))
-    for r, (a, b) in enumerate(pairwise(starts.tolist())):
-        at, action = pieces.from_kwh[a:b].tolist(), pieces.action[a:b].tolist()
-        found: list[Band] = []
-        for begin, end, number in zip(at, [*at[1:], top + 1], action, strict=True):
-            parted = (reach[r], sure[r]) if flees[r] and number < 0 else ()
-            for low in [begin, *sorted({float(t) for t in parted if begin < t < end and t <= top})]:
-                flee = bool(number < 0 and flees[r] and low >= reach[r] - 1e-9)
-                band = Band(low, number, flee, bool(number >= 0 or (flee and low >= sure[r] - 1e-9)))
-                if not found or replace(band, from_kwh=found[-1].from_kwh) != found[-1]:
-                    found.append(band)
-        out.append(tuple(found))
-    return out
+    edges = [np.where(flees, edge[known_class, stop], np.inf) for edge in (refuge.reach_kwh, refuge.held_kwh)]
+    row, at, action = pieces.row, pieces.from_kwh, pieces.action
+    end = np.where(np.append(row[1:] != row[:-1], True), np.inf, np.append(at[1:], 0.0))
+    cuts = [np.flatnonzero((action < 0) & (at < t[row]) & (t[row] < end) & (t[row] <= top)) for t in edges]
+    row = np.concatenate([row, *(row[cut] for cut in cuts)])
+    at = np.concatenate([at, *(t[pieces.row[cut]] for t, cut in zip(edges, cuts, strict=True))])
+    action = np.append(action, np.full(sum(map(len, cuts)), -1))
+    reached, sure = (at >= t[row] - 1e-9 for t in edges)
+    flee = (action < 0) & reached
+    done = _merged(_Pieces(row, at, 4 * action + 2 * flee + ((action >= 0) | (flee & sure))))
+    told = zip(done.from_kwh.tolist(), (done.action // 4).tolist(), (done.action // 2 % 2 == 1).tolist(),
+               (done.action % 2 == 1).tolist(), strict=True)  # fmt: skip
+    return _by_row([Band(*band) for band in told], done.row, len(stop))
+
+
+def _by_row(told: list[_Row], row: Ints, rows: int) -> list[tuple[_Row, ...]]:
+    """What is told in order of rows, a tuple each."""
+    starts = np.searchsorted(row, np.arange(rows + 1)).tolist()
+    return [tuple(told[a:b]) for a, b in pairwise(starts)]
 
 
 def _evening_of_day(policy: Policy, day: int, stop: Ints, known_class: Ints) -> list[tuple[EveningBand, ...]]:
@@ -256,7 +259,5 @@ def _evening_turn(
 
 def _evening_told(rows: int, pieces: _Pieces) -> list[tuple[EveningBand, ...]]:
     step, plugged, held = pieces.action // 4, pieces.action // 2 % 2 == 1, pieces.action % 2 == 1
-    told = [EveningBand(*row) for row in zip(pieces.from_kwh.tolist(), step.tolist(), plugged.tolist(), held.tolist(),
-                                             strict=True)]  # fmt: skip
-    starts = np.searchsorted(pieces.row, np.arange(rows + 1)).tolist()
-    return [tuple(told[a:b]) for a, b in pairwise(starts)]
+    told = zip(pieces.from_kwh.tolist(), step.tolist(), plugged.tolist(), held.tolist(), strict=True)
+    return _by_row([EveningBand(*band) for band in told], pieces.row, rows)

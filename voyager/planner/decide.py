@@ -1,7 +1,7 @@
 """What many members decide at once, each on the charge that it really has.
 
-Between two levels the best actions of both are weighed at the charge itself. Where the upper one is not held yet
-something between the two may be better: there all actions of the stop are weighed.
+Where the levels on both sides of a charge agree on an action that is held, it is taken. Elsewhere all actions of the
+stop are weighed at the charge itself.
 """
 
 import numpy as np
@@ -25,16 +25,11 @@ def decide(
     ``sea`` (M,) the day's uniform draw, ``known_class`` (M,), ``stop`` (M,), ``charge_kwh`` (M,).
     """
     low, high = neighbours(policy, day, sea, known_class, stop, charge_kwh)
-    plain = (high >= 0) & holds(policy, day, high, charge_kwh, known_class)
-    out = np.full(len(stop), -1, dtype=np.int64)
-    same = plain & (low == high)
-    out[same] = high[same]
-    pairs, rest = np.flatnonzero(plain & ~same), np.flatnonzero(~plain)
-    who = np.repeat(pairs, 2)
-    number = np.stack([low[pairs], high[pairs]], axis=1).ravel()
-    every, all_numbers = actions_of(policy, day, rest, stop[rest])
-    who, number = np.concatenate([who, every]), np.concatenate([number, all_numbers])
-    held = (number >= 0) & holds(policy, day, number, charge_kwh[who], known_class[who])
+    same = (low == high) & (high >= 0) & holds(policy, day, high, charge_kwh, known_class)
+    out = np.where(same, high, -1)
+    rest = np.flatnonzero(~same)
+    who, number = actions_of(policy, day, rest, stop[rest])
+    held = holds(policy, day, number, charge_kwh[who], known_class[who])
     held &= policy.problem.mornings[day].fit[number] > sea[who]
     who, number = who[held], number[held]
     value = worth_at(policy, day, number, charge_kwh[who], known_class[who])
