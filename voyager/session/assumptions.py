@@ -31,7 +31,7 @@ def assumptions(found: "Found", loaded: "Loaded") -> list[str]:
         BUILT_IN if loaded.record is None else _record(loaded),
         *_forecast(frame),
         *_sea(found, frame),
-        *_odds(found),
+        *_odds(found, loaded),
         *_warmth(found),
     ]
     return [*out, *loaded.notes]
@@ -68,13 +68,14 @@ def _sea(found: "Found", frame: "Frame") -> list[str]:
     return [waits, *([drawn] if found.members else []), known]
 
 
-def _odds(found: "Found") -> list[str]:
+def _odds(found: "Found", loaded: "Loaded") -> list[str]:
     if found.through is None:
         return []
     skill = found.shown.frame.voyage.forecast_skill
+    own = "the climate itself may be off by 6 % (one sd)" if loaded.record is None else "the file is taken at its word"
     out = [
         f"Odds: {found.members} skies (seed {found.seed}), each followed hour by hour by the policy of five classes of "
-        f"morning, which are known with a skill of {skill:g}; the climate itself may be off by 6 % (one sd).",
+        f"morning, which are known with a skill of {skill:g}; {own}.",
     ]
     chance = float(found.through.voyages.not_held.mean())
     if chance > NOT_HELD_CHANCE:
