@@ -16,6 +16,7 @@ from voyager.energy.ledger import Ledger, balance_kwh
 from voyager.energy.run import State
 from voyager.planner import many
 from voyager.planner.estimates import wilson
+from voyager.planner.fleet import decided
 from voyager.planner.many import Followed, follow_many
 from voyager.planner.outlook import Outlook, look_many
 from voyager.planner.skies import skies_of, some
@@ -45,6 +46,10 @@ CASES: dict[str, tuple[Vessel, Voyage]] = {
     "spring": (vessel(), voyage(**SLOW)),
     "winter, plugs": (vessel(), voyage(departs=date(2027, 1, 5), **SLOW)),
     "summer, small battery": (vessel(battery=battery(8.0)), voyage(departs=date(2027, 6, 5), **SLOW)),
+    "summer, little charge": (
+        vessel(battery=battery(8.0)),
+        voyage(charge_at_start_percent=33.0, **(JUNE | SLOW)),
+    ),
     "nights asked for": (vessel(), voyage(legs=(replace(LEGS[0], nights=2), LEGS[1]), **SLOW)),
     "warm, little battery": (
         vessel(battery=battery(12.0)),
@@ -235,7 +240,7 @@ def crossing(members: int, fit: float = 1.0, km: float = 110.0, **keys: object) 
     """A stretch of sea by day and night."""
     leg = Leg("Quay", "Pier", "coastal", distance_km=km, moor_anywhere=False, overnight=True, fit_to_go=fit)
     week = {"departs": date(2027, 6, 1), "comfort": "off", "charge_at_start_percent": 100.0, "travel_min": (540, 960)}
-    found = look_many(vessel(battery=battery(60.0)), voyage(places=SHORES, legs=(leg,), **(week | keys))).many
+    found = look_many(vessel(battery=battery(150.0)), voyage(places=SHORES, legs=(leg,), **(week | keys))).many
     return found, drawn(found, members)
 
 
@@ -257,19 +262,43 @@ def test_the_chosen_sky_crosses_the_night_as_the_schedule_does(travel: tuple[int
     assert got.arrive_days == pytest.approx(np.full(2, days[-1].day + (landed or 0.0) / 24))
 
 
-def test_a_crossing_begins_on_a_fit_morning_and_nobody_turns_back() -> None:
-    """The sea is asked once; members afloat do not wake, and land on the day that the crossing takes."""
-    found, skies = crossing(60, fit=0.5)
+@pytest.mark.parametrize(("km", "nights"), [(110.0, 1), (230.0, 2)])
+def test_a_crossing_begins_on_a_fit_morning_and_nobody_turns_back(km: float, nights: int) -> None:
+    """The sea is asked once; members afloat do not wake, several crossings at a time, and land after their nights."""
+    found, skies = crossing(60, fit=0.5, km=km)
     done = through(found, skies)
     first = (skies.sea < 0.5).argmax(axis=1)
-    lasts = done.voyages.arrive_day - first
-    assert set(lasts.tolist()) <= {1, 2}
+    assert np.array_equal(done.voyages.arrive_day, first + nights)
     assert np.array_equal(done.wakes[:, 0], [(first >= day).sum() for day in range(len(done.wakes))])
     assert not done.wakes[:, 1:].any()
     for member in range(60):
-        on = done.voyages.km[member, first[member]]
-        assert 0 < on < 110
+        way = done.voyages.km[member, first[member] : first[member] + nights + 1]
+        assert (np.diff(way) > 0).all()
+        assert way[0] > 0
+        assert way[-1] == pytest.approx(km)
+        assert (done.voyages.km[member, : first[member]] == 0).all()
     assert np.isfinite(done.voyages.charge_end_kwh).sum() == (done.voyages.arrive_day + 1).sum()
+    cut = through(found, some(skies, 7, 9)).voyages
+    assert np.array_equal(cut.charge_end_kwh, done.voyages.charge_end_kwh[7:9], equal_nan=True)
+
+
+def test_an_evening_below_what_its_night_needs_is_not_held(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Bright mornings that turn out dark: held when they began, charge too low in the evening even for ``off``."""
+    found, mornings = planned("summer, little charge"), []
+
+    def spied(*given: Any) -> Any:
+        plans = decided(*given)
+        mornings.append(plans.held.all())
+        return plans
+
+    monkeypatch.setattr(many, "decided", spied)
+    told = replace(chosen(found, 3), known=np.full((3, found.policy.problem.days), 1.5))
+    dark, bright = (through(found, replace(told, score=0 * told.score + z)) for z in (-2.4, 1.5))
+    assert mornings[0]
+    assert dark.voyages.not_held.all()
+    assert dark.held_days < np.isfinite(dark.voyages.charge_end_kwh).sum()
+    assert not bright.voyages.not_held.any()
+    assert bright.held_below == 0
 
 
 def test_a_boat_without_sun_flees_to_a_plug_and_goes_on_from_it() -> None:
