@@ -5,6 +5,7 @@ its nodes, one matrix product for many actions and levels. With several nodes th
 a base of each stop, which keeps seven digits of differences of a few days; with one in float64.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
@@ -23,7 +24,7 @@ Bools = NDArray[np.bool_]
 Rows = NDArray[np.floating[Any]]
 UNFIT = 1e6
 TIE = 1e-5
-CHUNK, BLOCK = 512, 96
+CHUNK, BLOCK = 512, 128
 
 
 @dataclass(frozen=True)
@@ -97,37 +98,69 @@ def kinds(acts: Morning) -> list[tuple[int, bool]]:
 
 
 @dataclass(frozen=True)
-class Offers:
-    """The actions of one morning in the order ``number`` (A,): how each reads its ``table``, what it costs less the
-    bases of its ends, the first level at which each class holds it (Y,A) and the first at which none does any more."""
+class Batch:
+    """Actions (n,) of one kind and one run of stops that are weighed together: their places, how they read ``table``,
+    what they cost less the bases of their ends, the first level at which each class holds them (Y,n)."""
 
-    number: Ints
-    tables: tuple[Based, ...]
-    kind: Ints
+    place: Ints
+    rows: Table
     how: Shift
     cost: Floats
     begin: Ints
+
+
+@dataclass(frozen=True)
+class Offers:
+    """The actions of one morning in the order ``number`` (A,): ``stops`` (S,) that have any, ``count`` (S,) of each,
+    runs of stops with their batches; ``close`` (A,) the first level at which an action is held no more."""
+
+    number: Ints
+    stops: Ints
+    count: Ints
+    runs: tuple[tuple[slice, list[Batch]], ...]
     close: Ints
     fit: Floats
-    start: Ints
 
 
 def offers(acts: Morning, number: Ints, tables: dict[tuple[int, bool], Based], grid: Floats) -> Offers:
     """All actions of a morning ready to be weighed."""
-    step, levels, found = grid[1] - grid[0], len(grid), kinds(acts)
+    step, levels = grid[1] - grid[0], len(grid)
+    stops, count = np.unique(acts.start[number], return_counts=True)
+    begin = first_level(acts.from_kwh[:, number], step, levels)
+    least, found = begin.min(axis=0), kinds(acts)
     kind = _kind_of(acts, number, found)
-    parts, base = [], np.empty(len(number))
+    runs = _runs(count)
+    run = np.repeat(np.repeat(np.arange(len(runs)), [r.stop - r.start for r in runs]), count)
+    batches: list[list[Batch]] = [[] for _ in runs]
     for k, key in enumerate(found):
-        at = np.flatnonzero(kind == k)
-        who = number[at]
-        parts.append(tables[key].shift(acts.end[who], acts.add[:, who], acts.cap[:, who]))
-        base[at] = tables[key].base[acts.end[who]]
-    how = parts[0] if len(parts) == 1 else _merged(parts, kind)
-    return Offers(
-        number, tuple(tables[key] for key in found), kind, how, acts.cost[number] + base,
-        first_level(acts.from_kwh[:, number], step, levels), first_level(acts.below_kwh[number], step, levels),
-        acts.fit[number], acts.start[number],
-    )  # fmt: skip
+        own = np.flatnonzero((kind == k) & (least < levels))
+        own = own[np.lexsort((least[own], run[own]))]
+        for r, batch in _batches(acts, number, own, run[own], begin, tables[key]):
+            batches[r].append(batch)
+    close = first_level(acts.below_kwh[number], step, levels)
+    return Offers(number, stops, count, tuple(zip(runs, batches, strict=True)), close, acts.fit[number])
+
+
+def _batches(
+    acts: Morning, number: Ints, place: Ints, run: Ints, begin: Ints, after: Based
+) -> Iterator[tuple[int, Batch]]:
+    """The actions at places (n,), in order of their runs, in batches of one run each: (run, batch)."""
+    who = number[place]
+    end = acts.end[who]
+    how = after.shift(end, acts.add[:, who], acts.cap[:, who])
+    cost = acts.cost[who] + after.base[end]
+    edges = np.searchsorted(run, np.arange(run.max(initial=-1) + 2)).tolist()
+    for r, (first, last) in enumerate(pairwise(edges)):
+        for a in range(first, last, BLOCK):
+            b = min(a + BLOCK, last)
+            yield r, Batch(place[a:b], after.rows, how.part(a, b), cost[a:b], begin[:, place[a:b]])
+
+
+def _runs(count: Ints) -> list[slice]:
+    """Runs of stops whose actions fit the cache together."""
+    part = np.cumsum(count) // CHUNK
+    edges = np.concatenate([[0], np.flatnonzero(np.diff(part)) + 1, [len(count)]])
+    return [slice(a, b) for a, b in pairwise(edges.tolist()) if b > a]
 
 
 def _kind_of(acts: Morning, number: Ints, found: list[tuple[int, bool]]) -> Ints:
@@ -136,12 +169,6 @@ def _kind_of(acts: Morning, number: Ints, found: list[tuple[int, bool]]) -> Ints
     for k, (days, lands) in enumerate(found[1:], 1):
         kind[(acts.days[number] == days) & (acts.lands[number] == lands)] = k
     return kind
-
-
-def _merged(parts: list[Shift], kind: Ints) -> Shift:
-    """Shifts of several kinds put back in order."""
-    order = np.argsort(np.argsort(kind, kind="stable"))
-    return Shift(*(np.concatenate([getattr(p, name) for p in parts], axis=1)[:, order] for name in vars(parts[0])))
 
 
 @dataclass(frozen=True)
@@ -155,58 +182,40 @@ class Best:
 
 def best(given: Offers, chance: Floats, fits: Floats, levels: int) -> Best:
     """The least value at every stop, level and state of the sea."""
-    stops, first, count = np.unique(given.start, return_index=True, return_counts=True)
-    rough = (given.fit < 1).any()
-    shape = (len(fits) if rough else 1, len(chance), len(stops), levels)
+    first = np.cumsum(given.count) - given.count
+    shape = (len(fits) if (given.fit < 1).any() else 1, len(chance), len(given.stops), levels)
     value, number = np.full(shape, UNFIT), np.full(shape, -1, dtype=np.int64)
-    for a, b in _chunks(count):
-        places = slice(int(first[a]), int(first[b - 1] + count[b - 1]))
-        weighed = _weigh(given, places, chance, levels)
-        padded = _by_stop(weighed, count[a:b])
-        fit = _by_stop(given.fit[None, places, None], count[a:b])[0, ..., 0]
+    for run, batches in given.runs:
+        places = slice(int(first[run.start]), int(first[run.stop - 1] + given.count[run.stop - 1]))
+        weighed = _weigh(batches, places, chance, levels)
+        for k in np.flatnonzero(given.close[places] < levels):
+            weighed[:, k, given.close[places][k] :] = UNFIT
+        padded = _by_stop(weighed, given.count[run])
+        fit = _by_stop(given.fit[None, places, None], given.count[run])[0, ..., 0]
         for f in range(shape[0]):
             if (fit < fits[f]).any():
                 padded[:, fit < fits[f]] = UNFIT
-            value[f, :, a:b], rank = _least(padded)
-            number[f, :, a:b] = given.number[np.minimum(first[a:b, None] + rank, len(given.number) - 1)]
+            value[f, :, run], rank = _least(padded)
+            number[f, :, run] = given.number[np.minimum(first[run, None] + rank, len(given.number) - 1)]
     number[value >= UNFIT / 2] = -1
-    return Best(stops, value, number)
+    return Best(given.stops, value, number)
 
 
-def _chunks(count: Ints) -> list[tuple[int, int]]:
-    """Runs of stops whose actions fit the cache together."""
-    part = np.cumsum(count) // CHUNK
-    edges = np.concatenate([[0], np.flatnonzero(np.diff(part)) + 1, [len(count)]])
-    return [(int(a), int(b)) for a, b in pairwise(edges.tolist()) if b > a]
-
-
-def _weigh(given: Offers, places: slice, chance: Floats, levels: int) -> Rows:
+def _weigh(batches: list[Batch], places: slice, chance: Floats, levels: int) -> Rows:
     """Price and mean worth (Y,n,G) of actions, UNFIT where not held; levels below the first held one are left out."""
-    begin, count = given.begin[:, places], places.stop - places.start
-    dtype = given.how.share.dtype
-    value = np.full((len(chance), count, levels), UNFIT, dtype=dtype)
-    least, kind = begin.min(axis=0), given.kind[places]
-    sequence = np.lexsort((least, kind))
-    sequence = sequence[least[sequence] < levels]
+    dtype = batches[0].how.share.dtype if batches else np.dtype(np.float32)
+    value = np.full((len(chance), places.stop - places.start, levels), UNFIT, dtype=dtype)
     weights = np.concatenate([chance, np.ones((len(chance), 1))], axis=1).astype(dtype)
     fence = sliding_window_view(np.repeat([UNFIT, 0.0], levels).astype(dtype), levels)
-    for block in _blocks(sequence, kind):
-        skip, at = int(least[block].min()), places.start + block
-        stack = np.empty((weights.shape[1], len(block), levels - skip), dtype=dtype)
-        shifted(given.tables[kind[block[0]]].rows, given.how.of(at), skip, out=stack[:-1])
-        stack[-1] = given.cost[at, None]
+    for batch in batches:
+        skip = int(batch.begin.min())
+        stack = np.empty((weights.shape[1], len(batch.place), levels - skip), dtype=dtype)
+        shifted(batch.rows, batch.how, skip, out=stack[:-1])
+        stack[-1] = batch.cost[:, None]
         mean = (weights @ stack.reshape(len(stack), -1)).reshape(-1, *stack.shape[1:])
-        mean += fence[:, : levels - skip][levels + skip - begin[:, block]]
-        value[:, block, skip:] = mean
-    for k in np.flatnonzero(given.close[places] < levels):
-        value[:, k, given.close[places][k] :] = UNFIT
+        mean += fence[:, : levels - skip][levels + skip - batch.begin]
+        value[:, batch.place - places.start, skip:] = mean
     return value
-
-
-def _blocks(sequence: Ints, kind: Ints) -> list[Ints]:
-    """Runs of actions of one kind, few enough for the nearest cache."""
-    cuts = np.flatnonzero(np.diff(kind[sequence])) + 1
-    return [part[k : k + BLOCK] for part in np.split(sequence, cuts) for k in range(0, len(part), BLOCK)]
 
 
 def _by_stop(values: Any, count: Ints) -> Any:

@@ -19,12 +19,17 @@ EDGE = 1e-9
 
 @dataclass(frozen=True)
 class Table:
-    """Rows of values (R,G) on levels ``step_kwh`` apart, with windows on the padded rows and on their steps."""
+    """Rows of values (R,G) on levels ``step_kwh`` apart, with windows on the padded rows and on their steps.
+
+    ``least`` (G,R) of all levels up to each, ``most`` (G,R) of all from each on.
+    """
 
     values: Rows
     step_kwh: float
     padded: Rows
     rise: Rows
+    least: Rows
+    most: Rows
 
     @property
     def pitch(self) -> int:
@@ -42,32 +47,69 @@ def table(values: Rows, step_kwh: float) -> Table:
     rise = np.empty_like(flat)
     np.subtract(flat[1:], flat[:-1], out=rise[:-1])
     rise[-1] = 0.0
-    return Table(values, step_kwh, sliding_window_view(flat, levels), sliding_window_view(rise, levels))
+    least = np.ascontiguousarray(values.T)
+    most = least.copy()
+    for level in range(1, levels):
+        np.minimum(least[level], least[level - 1], out=least[level])
+        np.maximum(most[-level - 1], most[-level], out=most[-level - 1])
+    return Table(
+        values, step_kwh, sliding_window_view(flat, levels), sliding_window_view(rise, levels), least, most
+    )
 
 
 @dataclass(frozen=True)
 class Shift:
-    """Where windows begin (X,n), and in each: its ``share`` of the step, ``cap_value`` from level ``over`` on."""
+    """Where windows begin (X,n), and in each: its ``share`` of the step, and what it is worth at its cap.
+
+    Where all that is below the cap is worth ``at_least`` as much and all above it no more, the larger of both is the
+    value short of the cap and at it. The ``odd`` ones (K,), in order of columns, have ``at_cap`` from level ``over``
+    on instead.
+    """
 
     at: Ints
     share: Rows
+    at_least: Rows
+    odd: tuple[Ints, Ints]
     over: Ints
-    cap_value: Rows
+    at_cap: Rows
 
-    def of(self, number: Ints) -> "Shift":
-        """Those of columns ``number`` alone."""
-        return Shift(self.at[:, number], self.share[:, number], self.over[:, number], self.cap_value[:, number])
+    def part(self, first: int, last: int) -> "Shift":
+        """Columns ``first`` to ``last`` alone."""
+        a, b = np.searchsorted(self.odd[1], [first, last]).tolist()
+        odd = self.odd[0][a:b], self.odd[1][a:b] - first
+        columns = slice(first, last)
+        return Shift(
+            self.at[:, columns], self.share[:, columns], self.at_least[:, columns], odd, self.over[a:b],
+            self.at_cap[a:b],
+        )  # fmt: skip
 
 
 def shift(rows: Table, row: Ints, add: Floats, cap: Floats) -> Shift:
     """How rows ``row`` (X,n) are read at min(level + add, cap)."""
-    levels = rows.values.shape[1]
-    place = np.clip(add / rows.step_kwh, -levels, levels)
+    levels, dtype = rows.values.shape[1], rows.values.dtype
+    place = np.minimum(np.maximum(add / rows.step_kwh, -levels), levels)
     whole = np.floor(place + EDGE)
-    share = np.clip(place - whole, 0.0, 1.0).astype(rows.values.dtype)
-    over = np.clip(np.floor((cap - add) / rows.step_kwh) + 1, 0, levels).astype(np.int64)
+    share = np.maximum(place - whole, 0.0).astype(dtype)
     at = row * rows.pitch + levels + whole.astype(np.int64)
-    return Shift(at, share, over, at_charge(rows.values, rows.step_kwh, row, cap).astype(rows.values.dtype))
+    found, below = _at_cap(rows, row, cap)
+    plain = (rows.least[below, row] >= found) & (rows.most[below + 1, row] <= found)
+    column, node = np.nonzero(~plain.T)
+    odd = node, column
+    over = np.floor((cap[odd] - add[odd]) / rows.step_kwh) + 1
+    over = np.minimum(np.maximum(over, 0), levels).astype(np.int64)
+    return Shift(at, share, np.where(plain, found, dtype.type(-np.inf)), odd, over, found[odd])
+
+
+def _at_cap(rows: Table, row: Ints, cap: Floats) -> tuple[Rows, Ints]:
+    """Values at caps, and the levels below them."""
+    values, levels = rows.values.reshape(-1), rows.values.shape[1]
+    place = np.minimum(np.maximum(cap / rows.step_kwh, 0.0), levels - 1)
+    whole = np.minimum(np.floor(place + EDGE), levels - 2)
+    share = np.maximum(place - whole, 0.0).astype(values.dtype)
+    below = whole.astype(np.int64)
+    cell = row * levels + below
+    low = values[cell]
+    return low + share * (values[cell + 1] - low), below
 
 
 def shifted(rows: Table, how: Shift, first: int = 0, last: int | None = None, out: Rows | None = None) -> Rows:
@@ -77,22 +119,19 @@ def shifted(rows: Table, how: Shift, first: int = 0, last: int | None = None, ou
     at = how.at + first
     found = np.multiply(rows.rise[:, :width][at], how.share[..., None], out=out)
     found += rows.padded[:, :width][at]
-    node = np.flatnonzero((how.over < first + width).any(axis=1))
-    if len(node):
-        begin, over = int(node[0]), how.over[node[0] :]
-        low = max(int(over.min()), first)
-        past = sliding_window_view(np.repeat([False, True], levels), levels)[:, : first + width - low]
-        tail = found[begin:, :, low - first :]
-        np.copyto(tail, how.cap_value[begin:, :, None], where=past[levels + low - np.maximum(over, low)])
+    np.maximum(found, how.at_least[..., None], out=found)
+    if len(how.over):
+        past = np.arange(first, first + width) >= how.over[:, None]
+        found[how.odd] = np.where(past, how.at_cap[:, None], found[how.odd])
     return found
 
 
 def at_charge(values: Rows, step_kwh: float, row: Ints, charge_kwh: Floats) -> Floats:
     """``values[row]`` at one charge each, shapes broadcast."""
     levels = values.shape[1]
-    place = np.clip(charge_kwh / step_kwh, 0.0, levels - 1)
+    place = np.minimum(np.maximum(charge_kwh / step_kwh, 0.0), levels - 1)
     whole = np.minimum(np.floor(place + EDGE), levels - 2)
-    share = np.clip(place - whole, 0.0, 1.0)
+    share = np.maximum(place - whole, 0.0)
     at = row * levels + whole.astype(np.int64)
     flat = values.reshape(-1)
     low = flat[at]
