@@ -27,8 +27,20 @@ row_lists = st.lists(st.integers(0, ROWS - 1), min_size=6, max_size=6)
 def test_shifted_is_linear_interpolation_at_the_charge_after(
     values: list[float], rows: list[int], add: list[float], cap: list[float]
 ) -> None:
-    table, grid = np.reshape(values, (ROWS, 13)), np.linspace(0, 12, 13)
-    whole = ready(table, 1.0)
+    _shifted_is_interpolated(np.reshape(values, (ROWS, 13)), rows, add, cap)
+
+
+@QUICK
+@given(values_st, row_lists, kwh_lists, cap_lists)
+def test_so_it_is_where_more_charge_is_worth_no_more(
+    values: list[float], rows: list[int], add: list[float], cap: list[float]
+) -> None:
+    """Falling rows, whose caps are read as the larger of two values."""
+    _shifted_is_interpolated(-np.sort(np.reshape(values, (ROWS, 13)), axis=1), rows, add, cap)
+
+
+def _shifted_is_interpolated(table: np.ndarray, rows: list[int], add: list[float], cap: list[float]) -> None:
+    grid, whole = np.linspace(0, 12, 13), ready(table, 1.0)
     out = shifted(whole, shift(whole, np.asarray([rows]), np.asarray([add]), np.asarray([cap])))[0]
     for k, row in enumerate(rows):
         after = np.minimum(grid + add[k], cap[k])
