@@ -7,7 +7,7 @@ from numpy.typing import ArrayLike, NDArray
 
 
 def along(points: Sequence[tuple[float, float]], at: ArrayLike) -> NDArray[np.float64]:
-    """Values of ((x, y), ...) in any order at ``at``, any shape; several times faster than a search for a few points."""
+    """Values of ((x, y), ...) in any order at ``at``, any shape; for a few points much faster than a search."""
     where = np.asarray(at, dtype=float)
     (x0, y0), *rest = sorted(points)
     out = np.full_like(where, y0)

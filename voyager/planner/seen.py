@@ -51,7 +51,7 @@ def one_class_mornings(frame: Frame) -> Mornings:
 
 
 def class_mornings(frame: Frame, waiting: Stops) -> Mornings:
-    """The chosen sky as a skipper sees it who is told just what comes: f = z. ``waiting``: stops with the sea's days."""
+    """The chosen sky as a skipper sees it who is told just what comes: f = z; ``waiting`` the stops with its days."""
     score = frame.kinds.score[:, ONE_SKY]
     waits = np.zeros(len(frame.route.moorings), dtype=np.int64)
     for mooring, reason in zip(waiting.mooring, waiting.forced, strict=True):

@@ -54,8 +54,8 @@ def _forecast(frame: "Frame") -> list[str]:
         return []
     skill = frame.voyage.forecast_skill
     return [
-        f"Forecast: sun of {days} day{'s' if days > 1 else ''}, with a skill of {skill:g} on the first that falls by 7 % "
-        "a day; after its last day it fades into the climate."
+        f"Forecast: sun of {days} day{'s' if days > 1 else ''}, with a skill of {skill:g} on the first that falls by 7 "
+        "% a day; after its last day it fades into the climate."
     ]
 
 

@@ -46,7 +46,7 @@ def depart(
     rows = []
     for number, day in enumerate(days):
         tick(number / len(days), f"leaving on {day}")
-        rows.append(_departure(loaded, day, members, seed, lambda share, text: tick((number + share) / len(days), text)))
+        rows.append(_departure(loaded, day, members, seed, _part(tick, number, len(days))))
     by = loaded.voyage.by
     return {
         "format": 1,
@@ -57,6 +57,11 @@ def depart(
         "seed": seed,
         "departures": rows,
     }
+
+
+def _part(tick: Progress, number: int, count: int) -> Progress:
+    """Progress of one of ``count`` departures."""
+    return lambda share, text: tick((number + share) / count, text)
 
 
 def _departure(loaded: "Loaded", day: date, members: int, seed: int, tick: Progress) -> Json:

@@ -53,8 +53,7 @@ def _together(parts: "list[Followed]") -> "Followed":
 
 
 def refuse_too_many(members: int, days: int, measured: bool = False) -> None:
-    """Raise InputError where the skies of ``members`` over ``days``, ``measured`` ones of a weather file or drawn, would
-    not fit into memory."""
+    """Raise InputError where skies of ``members`` over ``days``, ``measured`` or drawn, would not fit into memory."""
     from voyager.planner.skies import BYTES_A_MEMBER_DAY, BYTES_MEASURED
 
     each = BYTES_MEASURED if measured else BYTES_A_MEMBER_DAY
@@ -63,8 +62,8 @@ def refuse_too_many(members: int, days: int, measured: bool = False) -> None:
     if room is not None and need > MEMORY_SHARE * room:
         most = int(MEMORY_SHARE * room / (days * each))
         raise InputError(
-            f"{members} members over {days} days need some {need / 1e9:.1f} GB of memory and {room / 1e9:.1f} GB are free; "
-            f"ask for at most {_two_digits(most)}"
+            f"{members} members over {days} days need some {need / 1e9:.1f} GB of memory and {room / 1e9:.1f} GB are "
+            f"free; ask for at most {_two_digits(most)}"
         )
 
 
