@@ -3,8 +3,8 @@
 import numpy as np
 
 from voyager.planner.actions import Built
-from voyager.planner.decide import evening_decide
 from voyager.planner.dayrun import first_state
+from voyager.planner.decide import evening_decide
 from voyager.planner.frame import Frame
 from voyager.planner.policy import Policy, choose
 from voyager.planner.schedule import Schedule

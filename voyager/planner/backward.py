@@ -1,8 +1,8 @@
 """One day of the way back from the horizon: what the night leaves, then what the morning's best action is worth.
 
 Between the stages stand X nodes of weather, before the morning Y classes: an action's worth to a class is the mean of
-its nodes, one matrix product for many actions and levels. With several nodes the values are reckoned in float32 from
-a base of each stop, which keeps seven digits of differences of a few days; with one in float64.
+its nodes, one matrix product for many actions and levels. All in float64: single precision would be a fifth faster, and
+near-ties would fall one way on one machine and another way on the next.
 """
 
 from collections.abc import Iterator
@@ -21,18 +21,16 @@ from voyager.planner.problem import Morning, Problem
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
-Rows = NDArray[np.floating[Any]]
 UNFIT = 1e6
 TIE = 1e-5
 CHUNK, BLOCK = 512, 128
 
 
 @dataclass(frozen=True)
-class Based:
-    """Values of all nodes and stops as a table of rows (X*T,G), less the ``base`` (T,) of each stop."""
+class Worth:
+    """Values of all nodes and stops as a table of rows (X*T,G); first row of each node (X,1)."""
 
     rows: Table
-    base: Floats
     node: Ints
 
     def shift(self, end: Ints, add: Floats, cap: Floats) -> Shift:
@@ -40,15 +38,10 @@ class Based:
         return shift(self.rows, self.node + end, add, cap)
 
 
-def based(values: Floats, step_kwh: float) -> Based:
+def worth_table(values: Floats, step_kwh: float) -> Worth:
     """Values (X,T,G) ready to be read by actions."""
     nodes, stops, levels = values.shape
-    node = np.arange(nodes)[:, None] * stops
-    if nodes == 1:
-        return Based(table(values[0], step_kwh), np.zeros(stops), node)
-    base = values[nodes // 2, :, levels // 2]
-    less = np.subtract(values, base[:, None], dtype=np.float32, casting="same_kind")
-    return Based(table(less.reshape(-1, levels), step_kwh), base, node)
+    return Worth(table(values.reshape(-1, levels), step_kwh), np.arange(nodes)[:, None] * stops)
 
 
 def dawn_value(follow: Floats, morning: Floats) -> Floats:
@@ -56,7 +49,7 @@ def dawn_value(follow: Floats, morning: Floats) -> Floats:
     return np.asarray((follow @ morning.reshape(len(morning), -1)).reshape(-1, *morning.shape[1:]))
 
 
-def evening_value(problem: Problem, day: int, after: Based, grid: Floats) -> Floats:
+def evening_value(problem: Problem, day: int, after: Worth, grid: Floats) -> Floats:
     """Worth (X,T,G) of every stop and level in the evening: the rule's own night, or the plug where it pays and may."""
     evening, wanted = problem.evenings[day], problem.wanted
     every, last = np.arange(problem.stops), evening.hold_kwh.shape[1] - 1
@@ -77,10 +70,9 @@ def evening_value(problem: Problem, day: int, after: Based, grid: Floats) -> Flo
     return out
 
 
-def _night(after: Based, stops: Ints, add: Floats, cap: Floats, upto: int) -> Floats:
+def _night(after: Worth, stops: Ints, add: Floats, cap: Floats, upto: int) -> Floats:
     """Worth (X,n,upto) of one kind of night at stops (n,) and the lowest levels, its map (X,T)."""
-    found = shifted(after.rows, after.shift(stops, add[:, stops], cap[:, stops]), 0, upto)
-    return np.asarray(found + after.base[stops, None], dtype=np.float64)
+    return shifted(after.rows, after.shift(stops, add[:, stops], cap[:, stops]), 0, upto)
 
 
 def ranks(acts: Morning) -> Ints:
@@ -100,7 +92,7 @@ def kinds(acts: Morning) -> list[tuple[int, bool]]:
 @dataclass(frozen=True)
 class Batch:
     """Actions (n,) of one kind and one run of stops that are weighed together: their places, how they read ``table``,
-    what they cost less the bases of their ends, the first level at which each class holds them (Y,n)."""
+    what they cost, the first level at which each class holds them (Y,n)."""
 
     place: Ints
     rows: Table
@@ -122,7 +114,7 @@ class Offers:
     fit: Floats
 
 
-def offers(acts: Morning, number: Ints, tables: dict[tuple[int, bool], Based], grid: Floats) -> Offers:
+def offers(acts: Morning, number: Ints, tables: dict[tuple[int, bool], Worth], grid: Floats) -> Offers:
     """All actions of a morning ready to be weighed."""
     step, levels = grid[1] - grid[0], len(grid)
     stops, count = np.unique(acts.start[number], return_counts=True)
@@ -142,13 +134,13 @@ def offers(acts: Morning, number: Ints, tables: dict[tuple[int, bool], Based], g
 
 
 def _batches(
-    acts: Morning, number: Ints, place: Ints, run: Ints, begin: Ints, after: Based
+    acts: Morning, number: Ints, place: Ints, run: Ints, begin: Ints, after: Worth
 ) -> Iterator[tuple[int, Batch]]:
     """The actions at places (n,), in order of their runs, in batches of one run each: (run, batch)."""
     who = number[place]
     end = acts.end[who]
     how = after.shift(end, acts.add[:, who], acts.cap[:, who])
-    cost = acts.cost[who] + after.base[end]
+    cost = acts.cost[who]
     edges = np.searchsorted(run, np.arange(run.max(initial=-1) + 2)).tolist()
     for r, (first, last) in enumerate(pairwise(edges)):
         for a in range(first, last, BLOCK):
@@ -201,15 +193,14 @@ def best(given: Offers, chance: Floats, fits: Floats, levels: int) -> Best:
     return Best(given.stops, value, number)
 
 
-def _weigh(batches: list[Batch], places: slice, chance: Floats, levels: int) -> Rows:
+def _weigh(batches: list[Batch], places: slice, chance: Floats, levels: int) -> Floats:
     """Price and mean worth (Y,n,G) of actions, UNFIT where not held; levels below the first held one are left out."""
-    dtype = batches[0].how.share.dtype if batches else np.dtype(np.float32)
-    value = np.full((len(chance), places.stop - places.start, levels), UNFIT, dtype=dtype)
-    weights = np.concatenate([chance, np.ones((len(chance), 1))], axis=1).astype(dtype)
-    fence = sliding_window_view(np.repeat([UNFIT, 0.0], levels).astype(dtype), levels)
+    value = np.full((len(chance), places.stop - places.start, levels), UNFIT)
+    weights = np.concatenate([chance, np.ones((len(chance), 1))], axis=1)
+    fence = sliding_window_view(np.repeat([UNFIT, 0.0], levels), levels)
     for batch in batches:
         skip = int(batch.begin.min())
-        stack = np.empty((weights.shape[1], len(batch.place), levels - skip), dtype=dtype)
+        stack = np.empty((weights.shape[1], len(batch.place), levels - skip))
         shifted(batch.rows, batch.how, skip, out=stack[:-1])
         stack[-1] = batch.cost[:, None]
         mean = (weights @ stack.reshape(len(stack), -1)).reshape(-1, *stack.shape[1:])
@@ -229,17 +220,17 @@ def _by_stop(values: Any, count: Ints) -> Any:
     return out.reshape(len(values), len(count), most, *values.shape[2:])
 
 
-def _least(values: Rows) -> tuple[Rows, Ints]:
+def _least(values: Floats) -> tuple[Floats, Ints]:
     """Least of (Y,S,K,G) over K, and the first place within TIE of it."""
     low = values.min(axis=2)
     most = values.shape[2]
-    near = values <= (low + values.dtype.type(TIE))[:, :, None]
+    near = values <= (low + TIE)[:, :, None]
     dtype = np.uint8 if most < 256 else np.uint32
     rank = np.arange(most, 0, -1, dtype=dtype)[:, None]
     return low, most - (near.view(np.uint8) * rank).max(axis=2).astype(np.int64)
 
 
-def refuge_values(problem: Problem, day: int, after: Based, grid: Floats) -> tuple[Floats, Floats]:
+def refuge_values(problem: Problem, day: int, after: Worth, grid: Floats) -> tuple[Floats, Floats]:
     """Worth (Y,T,G) of the refuge where the sea allows the flight, and where it does not: fleeing to a plug, or
     staying at ``off``, at a finite price, for infinity leaks between levels."""
     refuge, chance = problem.refuges[day], problem.chance[day]
@@ -254,8 +245,8 @@ def refuge_values(problem: Problem, day: int, after: Based, grid: Floats) -> tup
     return fled, stay
 
 
-def _mean(after: Based, chance: Floats, end: Ints, add: Floats, cap: Floats, cost: Floats) -> Floats:
+def _mean(after: Worth, chance: Floats, end: Ints, add: Floats, cap: Floats, cost: Floats) -> Floats:
     """Price and mean worth (Y,n,G) of ending at stops (n,)."""
     found = shifted(after.rows, after.shift(end, add, cap))
-    mean = chance.astype(found.dtype) @ found.reshape(len(found), -1)
-    return np.asarray(mean.reshape(-1, *found.shape[1:]) + (after.base[end] + cost)[:, None], dtype=np.float64)
+    mean = chance @ found.reshape(len(found), -1)
+    return np.asarray(mean.reshape(-1, *found.shape[1:]) + cost[:, None])

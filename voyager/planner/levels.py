@@ -5,7 +5,6 @@ step to the next one, and a constant from the cap on. No gather of single values
 """
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
@@ -13,7 +12,6 @@ from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-Rows = NDArray[np.floating[Any]]
 EDGE = 1e-9
 
 
@@ -24,12 +22,12 @@ class Table:
     ``least`` (G,R) of all levels up to each, ``most`` (G,R) of all from each on.
     """
 
-    values: Rows
+    values: Floats
     step_kwh: float
-    padded: Rows
-    rise: Rows
-    least: Rows
-    most: Rows
+    padded: Floats
+    rise: Floats
+    least: Floats
+    most: Floats
 
     @property
     def pitch(self) -> int:
@@ -37,10 +35,10 @@ class Table:
         return 3 * int(self.values.shape[1]) + 1
 
 
-def table(values: Rows, step_kwh: float) -> Table:
+def table(values: Floats, step_kwh: float) -> Table:
     """Rows (R,G) made ready to be shifted by at most their own length."""
     count, levels = values.shape
-    flat = np.empty(count * (3 * levels + 1) + levels, dtype=values.dtype)
+    flat = np.empty(count * (3 * levels + 1) + levels)
     rows = flat[:-levels].reshape(count, 3 * levels + 1)
     rows[:, :levels], rows[:, levels : 2 * levels], rows[:, 2 * levels :] = values[:, :1], values, values[:, -1:]
     flat[-levels:] = 0.0
@@ -67,11 +65,11 @@ class Shift:
     """
 
     at: Ints
-    share: Rows
-    at_least: Rows
+    share: Floats
+    at_least: Floats
     odd: tuple[Ints, Ints]
     over: Ints
-    at_cap: Rows
+    at_cap: Floats
 
     def part(self, first: int, last: int) -> "Shift":
         """Columns ``first`` to ``last`` alone."""
@@ -86,10 +84,10 @@ class Shift:
 
 def shift(rows: Table, row: Ints, add: Floats, cap: Floats) -> Shift:
     """How rows ``row`` (X,n) are read at min(level + add, cap)."""
-    levels, dtype = rows.values.shape[1], rows.values.dtype
+    levels = rows.values.shape[1]
     place = np.minimum(np.maximum(add / rows.step_kwh, -levels), levels)
     whole = np.floor(place + EDGE)
-    share = np.maximum(place - whole, 0.0).astype(dtype)
+    share = np.maximum(place - whole, 0.0)
     at = row * rows.pitch + levels + whole.astype(np.int64)
     found, below = _at_cap(rows, row, cap)
     plain = (rows.least[below, row] >= found) & (rows.most[below + 1, row] <= found)
@@ -97,22 +95,22 @@ def shift(rows: Table, row: Ints, add: Floats, cap: Floats) -> Shift:
     odd = node, column
     over = np.floor((cap[odd] - add[odd]) / rows.step_kwh) + 1
     over = np.minimum(np.maximum(over, 0), levels).astype(np.int64)
-    return Shift(at, share, np.where(plain, found, dtype.type(-np.inf)), odd, over, found[odd])
+    return Shift(at, share, np.where(plain, found, -np.inf), odd, over, found[odd])
 
 
-def _at_cap(rows: Table, row: Ints, cap: Floats) -> tuple[Rows, Ints]:
+def _at_cap(rows: Table, row: Ints, cap: Floats) -> tuple[Floats, Ints]:
     """Values at caps, and the levels below them."""
     values, levels = rows.values.reshape(-1), rows.values.shape[1]
     place = np.minimum(np.maximum(cap / rows.step_kwh, 0.0), levels - 1)
     whole = np.minimum(np.floor(place + EDGE), levels - 2)
-    share = np.maximum(place - whole, 0.0).astype(values.dtype)
+    share = np.maximum(place - whole, 0.0)
     below = whole.astype(np.int64)
     cell = row * levels + below
     low = values[cell]
     return low + share * (values[cell + 1] - low), below
 
 
-def shifted(rows: Table, how: Shift, first: int = 0, last: int | None = None, out: Rows | None = None) -> Rows:
+def shifted(rows: Table, how: Shift, first: int = 0, last: int | None = None, out: Floats | None = None) -> Floats:
     """The rows of a shift at levels ``first`` to ``last``, (X,n,last - first)."""
     levels = rows.values.shape[1]
     width = (levels if last is None else last) - first
@@ -126,7 +124,7 @@ def shifted(rows: Table, how: Shift, first: int = 0, last: int | None = None, ou
     return found
 
 
-def at_charge(values: Rows, step_kwh: float, row: Ints, charge_kwh: Floats) -> Floats:
+def at_charge(values: Floats, step_kwh: float, row: Ints, charge_kwh: Floats) -> Floats:
     """``values[row]`` at one charge each, shapes broadcast."""
     levels = values.shape[1]
     place = np.minimum(np.maximum(charge_kwh / step_kwh, 0.0), levels - 1)

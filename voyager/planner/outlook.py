@@ -44,8 +44,8 @@ Tick = Callable[[float, str], None]
 
 @dataclass(frozen=True)
 class Prospect:
-    """A voyage under many skies: planned for its one sky, which gives the horizon (its schedule knows its arrival only),
-    and for all classes of morning, whose policy is followed through that same sky."""
+    """A voyage under many skies: planned for its one sky, which gives the horizon (its schedule knows the arrival and
+    no days), and for all classes of morning, whose policy is followed through that same sky."""
 
     one: Outlook
     many: Outlook

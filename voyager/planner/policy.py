@@ -13,8 +13,7 @@ from numpy.typing import NDArray
 from voyager.planner.backward import (
     TIE,
     UNFIT,
-    Based,
-    based,
+    Worth,
     best,
     dawn_value,
     evening_value,
@@ -22,6 +21,7 @@ from voyager.planner.backward import (
     offers,
     ranks,
     refuge_values,
+    worth_table,
 )
 from voyager.planner.levels import at_charge
 from voyager.planner.problem import Problem
@@ -82,19 +82,19 @@ class _Ahead:
 
     def __init__(self, problem: Problem, step_kwh: float) -> None:
         self.problem, self.step_kwh = problem, step_kwh
-        self.tables: dict[tuple[int, bool], Based] = {}
+        self.tables: dict[tuple[int, bool], Worth] = {}
 
     def dawn(self, day: int, morning: Floats) -> None:
         """The worth of the morning after a day given its node; what is too far ahead is let go."""
-        self.tables[day, True] = based(dawn_value(self.problem.follow[day], morning), self.step_kwh)
+        self.tables[day, True] = worth_table(dawn_value(self.problem.follow[day], morning), self.step_kwh)
         self.tables.pop((day + LONGEST_DAYS, True), None)
         self.tables.pop((day + LONGEST_DAYS, False), None)
 
     def evening(self, day: int, values: Floats) -> None:
         """The worth of a day's evening given its node."""
-        self.tables[day, False] = based(values, self.step_kwh)
+        self.tables[day, False] = worth_table(values, self.step_kwh)
 
-    def seen_from(self, day: int) -> dict[tuple[int, bool], Based]:
+    def seen_from(self, day: int) -> dict[tuple[int, bool], Worth]:
         """Tables by days from here on, the last day of all for what would end beyond it."""
         last = self.problem.days - 1
         keys = [(after, landed) for after in range(LONGEST_DAYS) for landed in (False, True)]
