@@ -161,3 +161,15 @@ def test_no_wind_keeps_a_boat_that_has_no_limit() -> None:
     winds = np.linspace(0.0, 30.0, 40)[:, None] + np.zeros(12)
     assert (found.rank(winds) < found.calm(np.inf)).all()
     assert (found.rank(winds) < known().calm(np.inf)).all()
+
+
+def test_a_weather_file_s_calm_changes_by_the_month_only() -> None:
+    """The policy weighs a state of the sea for every chance that it meets."""
+    from voyager.energy.climate import _by_month
+
+    calendar = days(date(2027, 3, 20), 30, "UTC", 480)
+    table = np.cumsum(np.random.default_rng(1).random((30, 16)), axis=1)
+    found = _by_month(table, calendar)
+    march = np.asarray(calendar.month) == 3
+    assert found[march] == pytest.approx(np.repeat(table[march].mean(axis=0)[None], march.sum(), axis=0))
+    assert len(np.unique(found, axis=0)) == 2

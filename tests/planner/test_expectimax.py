@@ -15,7 +15,7 @@ from voyager.planner.problem import Problem
 
 NOT_HELD_PRICE = 1.0
 EXACT = 1e-7
-"""Float32 from a base of each stop over a few days; the least difference between two plans is a 64th times a chance."""
+"""Rounding over a few days; the least difference between two plans is a 64th times a chance."""
 TINY = settings(max_examples=25, deadline=None, phases=[Phase.generate], suppress_health_check=list(HealthCheck))
 FEW = settings(TINY, max_examples=15, derandomize=True, database=None)
 small = st.builds(lambda y, x, sea: (y, x, sea), st.integers(1, 3), st.integers(1, 3), st.booleans()).flatmap(

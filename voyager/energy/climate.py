@@ -141,7 +141,17 @@ def _of_record(base: Climate, record: "Record", days: Days) -> Climate:
         return found
     gust = base.poor_wind_mps / base.wind_mps
     wind = everywhere(own.wind_mps)
-    return replace(found, wind_mps=wind, poor_wind_mps=wind * gust, wind_table=own.wind_table)
+    table = None if own.wind_table is None else _by_month(own.wind_table, days)
+    return replace(found, wind_mps=wind, poor_wind_mps=wind * gust, wind_table=table)
+
+
+def _by_month(table: Floats, days: Days) -> Floats:
+    """Rows (D,16) as the mean of their month: the sea then has few states, not one a day."""
+    out = np.empty_like(table)
+    for month in np.unique(days.month):
+        here = days.month == month
+        out[here] = table[here].mean(axis=0)
+    return out
 
 
 def _forecast(

@@ -1,6 +1,5 @@
 """How sure a plan is: its policy followed through many skies."""
 
-import os
 from collections.abc import Callable
 from dataclasses import fields, replace
 from typing import TYPE_CHECKING, Any
@@ -60,10 +59,10 @@ def refuse_too_many(members: int, days: int, measured: bool = False) -> None:
     room = _free_bytes()
     need = members * days * each
     if room is not None and need > MEMORY_SHARE * room:
-        most = int(MEMORY_SHARE * room / (days * each))
+        most = _two_digits(int(MEMORY_SHARE * room / (days * each)))
         raise InputError(
             f"{members} members over {days} days need some {need / 1e9:.1f} GB of memory and {room / 1e9:.1f} GB are "
-            f"free; ask for at most {_two_digits(most)}"
+            f"free; {f'ask for at most {most}' if most else 'ask for 0, the plan of one sky alone'}"
         )
 
 
@@ -75,14 +74,13 @@ def _two_digits(count: int) -> int:
 
 def _free_bytes() -> int | None:
     """Memory that is free on this machine, within the process's own limit; None where the system does not tell."""
-    try:
-        free = os.sysconf("SC_AVPHYS_PAGES") * os.sysconf("SC_PAGE_SIZE")
-    except (AttributeError, ValueError, OSError):
-        return None
+    from voyager.files.memory import free_bytes
+
+    free = free_bytes()
     try:
         import resource
 
         limit = resource.getrlimit(resource.RLIMIT_AS)[0]
     except ImportError:
         return free
-    return free if limit < 0 else min(free, limit)
+    return free if free is None or limit < 0 else min(free, limit)
