@@ -6,6 +6,7 @@ sky is one class with one node.
 """
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,6 +29,7 @@ from voyager.planner.problem import Problem
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Numbers = NDArray[np.signedinteger[Any]]
 LEVELS = 61
 LONGEST_DAYS = 4
 
@@ -47,7 +49,7 @@ class Policy:
     levels_kwh: Floats
     morning: Floats
     evening: Floats
-    best: NDArray[np.int32]
+    best: Numbers
     fits: Floats
     ranks: tuple[Ints, ...]
     places: tuple[Ints, ...]
@@ -65,7 +67,8 @@ def solve(problem: Problem, levels: int = LEVELS) -> Policy:
     morning[days] = problem.never[:, None]
     morning[days, :, problem.destination] = 0.0
     evening = np.empty((days, problem.nodes, stops, levels))
-    choice = np.full((days, len(fits), classes, stops, levels), -1, dtype=np.int32)
+    small = max((len(acts.start) for acts in problem.mornings), default=0) < np.iinfo(np.int16).max
+    choice = np.full((days, len(fits), classes, stops, levels), -1, dtype=np.int16 if small else np.int32)
     order = tuple(ranks(acts) for acts in problem.mornings)
     ahead = _Ahead(problem, grid[1] - grid[0])
     for day in range(days - 1, -1, -1):
@@ -116,7 +119,7 @@ def _solve_morning(
     order: Ints,
     fits: Floats,
     value: Floats,
-    choice: NDArray[np.int32],
+    choice: Numbers,
 ) -> None:
     """Fills one day's ``value`` (Y,T,G) and ``choice`` (F,Y,T,G)."""
     given = offers(problem.mornings[day], order, ahead.seen_from(day), grid)
