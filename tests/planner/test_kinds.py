@@ -139,12 +139,13 @@ def test_a_forecast_fades_by_the_days_persistence() -> None:
     assert centre[1] / centre[0] == pytest.approx(0.4, abs=0.12)
 
 
-def test_air_of_a_node_is_known_from_its_score_within_the_forecast() -> None:
-    """On a forecast day the air's score is measured from the forecast's own middle, at most 3 sd either way."""
-    found = known(0)
-    air = kinds(found).air[0, 1:]
-    tied = correlation(DOY, LAT)[0]
-    assert air == pytest.approx(tied * np.clip((NODES - found.mean[0]) / found.spread[0], -3, 3))
+def test_air_of_a_node_is_tied_to_its_score_and_to_a_forecast_of_the_air_where_there_is_one() -> None:
+    """The mean of the air given the score is the correlation times it; told air has the forecast's own middle as its
+    zero."""
+    tied, sun = correlation(DOY, LAT)[0], known(0)
+    assert kinds(sun).air[0, 1:] == pytest.approx(tied * NODES)
+    both = climate(CALENDAR, HERE, forecast=(Forecast(FIRST, oktas=0.0, air_c=3.0),), skill=0.8)
+    assert kinds(both).air[0, 1:] == pytest.approx(tied * (NODES - both.mean[0]))
 
 
 def test_southern_winter_has_the_wider_margin() -> None:

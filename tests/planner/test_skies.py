@@ -56,6 +56,21 @@ def test_a_forecast_holds_the_drawn_days() -> None:
     assert np.abs(score[:, 11] - plain[:, 11]).max() < 1e-3
 
 
+@pytest.mark.parametrize("air_c", [None, 6.0])
+def test_the_air_of_drawn_days_is_that_of_the_nodes_beside_them(air_c: float | None) -> None:
+    """Two dull days ahead, their air told or not: members have the mean air that the policy's nodes promise, and where
+    it is told the forecast's own (means of 4,000 within four standard errors)."""
+    rows = tuple(Forecast(FIRST + timedelta(day), oktas=8.0, air_c=air_c) for day in range(2))
+    frame, members = framed(forecast=rows), 4000
+    skies = skies_of(frame, members, 5, COUNT)
+    for day in range(4):
+        promised = np.interp(skies.score[:, day], frame.kinds.score[0, frame.nodes], frame.kinds.air[day, frame.nodes])
+        assert skies.air_score[:, day].mean() == pytest.approx(promised.mean(), abs=0.065), day
+    if air_c is not None:
+        drawn = frame.climate.mean_c[:2, 0] + frame.climate.sd_c[:2, 0] * skies.air_score[:, :2].mean(axis=0)
+        assert drawn == pytest.approx([air_c, air_c], abs=0.2)
+
+
 def test_a_shorter_look_and_a_later_departure_see_the_same_days() -> None:
     for file in (None, "windy"):
         record = of_file(file)

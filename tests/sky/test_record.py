@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from voyager.sky.air import correlation
 from voyager.sky.clearness import HIGHEST, LOWEST, PROBABILITIES, clearness, mean_clearness, score
 from voyager.sky.draws import draw
 from voyager.sky.extra import extraterrestrial_kwh_m2
@@ -225,6 +226,9 @@ def test_a_forecast_draws_the_members_to_it_and_fades():
     mean[:2], spread[:2] = -1.5, 0.3
     found, plain = skies(mean=mean, spread=spread), skies()
     np.testing.assert_allclose(found.score[:, :2], -1.5 + 0.3 * plain.score[:, :2])
+    tied = correlation([354, 355], greensboro().lat)
+    moved, brighter = (getattr(found, name) - getattr(plain, name) for name in ("air_score", "score"))
+    np.testing.assert_allclose(moved[:, :2], tied * brighter[:, :2])
     gap = np.abs(found.score - plain.score).mean(axis=0)
     assert gap[2] > gap[3] > gap[4]
     assert gap[12] < 1e-3

@@ -11,10 +11,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from voyager.route.calendar import Days
-from voyager.sky.air import air_climate, wind_mean_mps
+from voyager.sky.air import LAG1, air_climate, wind_mean_mps
 from voyager.sky.clearness import PROBABILITIES, quantiles
 from voyager.sky.days import WIND_POOR
 from voyager.sky.extra import extraterrestrial_kwh_m2
+from voyager.sky.season import seasonal
 
 if TYPE_CHECKING:
     from voyager.route.voyage import Forecast
@@ -46,8 +47,9 @@ class Climate:
     """Distributions by day and station: clearness quantiles (D,S,16); air mean, sd, correlation with the score and
     yearly range (D,S); wind of a mean and of a poor day (D,S) m/s.
 
-    ``mean``, ``spread`` (D,): the day's score is N(mean, spread²) by the forecast, nan without one. ``wind_known_mps``
-    (D,) where forecast, nan elsewhere. ``wind_table`` (D,16): quantiles of the weather file's wind, None without.
+    ``mean``, ``spread`` (D,): the day's score is N(mean, spread²) by the forecast, nan without one. ``air_told`` (D,):
+    how far ``mean_c`` is a forecast's own, 1 on its days, fading after. ``wind_known_mps`` (D,) where forecast, nan
+    elsewhere. ``wind_table`` (D,16): quantiles of the weather file's wind, None without.
     """
 
     table: Floats
@@ -59,6 +61,7 @@ class Climate:
     poor_wind_mps: Floats
     mean: Floats
     spread: Floats
+    air_told: Floats
     wind_known_mps: Floats
     wind_table: Floats | None = None
 
@@ -109,6 +112,7 @@ def _built_in(days: Days, stations: Stations) -> Climate:
         wind * gust,
         nothing,
         nothing,
+        np.zeros(len(doy)),
         nothing,
     )
 
@@ -165,18 +169,34 @@ def _forecast(
     extra = extraterrestrial_kwh_m2(lat, doy)
     told = known(forecast, days.dates, base.table[:, 0], extra, _clear_kwh_m2(forecast, days, lat, lon), skill)
     spread = np.where(np.isnan(told.spread), 1.0, told.spread)[:, None]
-    air, wind = told.air_c[:, None], told.wind_mps[:, None]
+    share, gap_c, width = _air_told(told.air_c, spread, base, np.round(seasonal(LAG1, doy, stations.mean_lat), 4))
+    wind = told.wind_mps[:, None]
     gust = 1 + (base.poor_wind_mps / base.wind_mps - 1) * spread
     return replace(
         base,
-        mean_c=np.where(np.isnan(air), base.mean_c, air),
-        sd_c=np.where(np.isnan(air), base.sd_c, base.sd_c * spread),
+        mean_c=base.mean_c + gap_c,
+        sd_c=base.sd_c * width,
         wind_mps=np.where(np.isnan(wind), base.wind_mps, wind),
         poor_wind_mps=np.where(np.isnan(wind), base.poor_wind_mps, wind * gust),
         mean=told.mean,
         spread=told.spread,
+        air_told=share,
         wind_known_mps=told.wind_mps,
     )
+
+
+def _air_told(air_c: Floats, spread: Floats, base: Climate, carry: Floats) -> tuple[Floats, Floats, Floats]:
+    """How far the air of each day is the forecast's (D,), by how much its mean is off the climate's (D,S) and its
+    spread over the climate's (D,1): told on the forecast's days, fading by the persistence ``carry`` (D,) after."""
+    share, gap, width = np.zeros(len(air_c)), np.zeros(base.mean_c.shape), np.ones((len(air_c), 1))
+    now, off, variance = 0.0, gap[0], np.ones(1)
+    for d, air in enumerate(air_c):
+        if np.isnan(air):
+            now, off, variance = carry[d] * now, carry[d] * off, 1 + carry[d] ** 2 * (variance - 1)
+        else:
+            now, off, variance = 1.0, air - base.mean_c[d], spread[d] ** 2
+        share[d], gap[d], width[d] = now, off, np.sqrt(variance)
+    return share, gap, width
 
 
 def _clear_kwh_m2(forecast: "Sequence[Forecast]", days: Days, lat: float, lon: float) -> Floats:

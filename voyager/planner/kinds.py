@@ -4,6 +4,8 @@ Layout of the kinds in a frame: 0 the chosen sky; with many skies 1 to X their n
 knows nothing of the day; with many skies 1 to Y those of the classes, darkest first.
 """
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -12,6 +14,9 @@ from voyager.energy.weather import Kinds
 from voyager.sky.air import correlation
 from voyager.sky.days import CLASSES, POOR_PROBABILITY, round_scores
 from voyager.sky.normal import normal_quantile
+
+if TYPE_CHECKING:
+    from voyager.sky.chances import Prior
 
 Floats = NDArray[np.float64]
 ONE_SKY = 0
@@ -29,14 +34,21 @@ def kinds_of(
     centre, width = prior.mean[:, None], prior.spread[:, None]
     round_ = round_scores(sky, day_of_year, lat_deg)[:, None]
     tied = correlation(day_of_year, lat_deg)[:, None]
-    score, air = centre + width * round_, tied * round_
+    off = air_ahead(known, prior, day_of_year, lat_deg)[:, None]
+    score = centre + width * round_
     poor = centre + width * normal_quantile(POOR_PROBABILITY)
     if not many:
-        return Kinds(score, air, poor)
+        return Kinds(score, tied * score - off, poor)
     nodes = np.broadcast_to(NODES, (len(score), len(NODES)))
     classes = poor_scores(day_of_year, skill, len(CLASSES), known.mean, known.spread, lat_deg)
     return Kinds(
         np.concatenate([score, nodes], axis=1),
-        np.concatenate([air, tied * np.clip((nodes - centre) / width, -3.0, 3.0)], axis=1),
+        tied * np.concatenate([score, nodes], axis=1) - off,
         np.concatenate([poor, classes], axis=1),
     )
+
+
+def air_ahead(known: Climate, prior: "Prior", day_of_year: NDArray[np.int64], lat_deg: float) -> Floats:
+    """What the air's score would be by the forecast of clearness alone (D,), where the air itself is told: there the
+    mean holds it already."""
+    return np.asarray(correlation(day_of_year, lat_deg) * known.air_told * prior.mean)

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from voyager.planner.frame import Frame
+from voyager.planner.kinds import air_ahead
+from voyager.sky.chances import prior_of
 from voyager.sky.draws import Skies, draw
 
 if TYPE_CHECKING:
@@ -22,7 +24,8 @@ def skies_of(frame: Frame, members: int, seed: int, days: int, record: "Record |
     told = bool(np.isfinite(known.mean).any())
     forecast = {"mean": known.mean[:days], "spread": known.spread[:days]} if told else {}
     if record is None:
-        return draw(seed, members, dates, frame.stations.mean_lat, skill, **forecast)
+        drawn = draw(seed, members, dates, frame.stations.mean_lat, skill, **forecast)
+        return _with_air(frame, days, drawn) if told else drawn
     from voyager.sky.record import record_skies
 
     found = record_skies(
@@ -35,9 +38,17 @@ def skies_of(frame: Frame, members: int, seed: int, days: int, record: "Record |
         lon_deg=float(frame.stations.lon[0]),
         **forecast,
     )
+    found = _with_air(frame, days, found) if told else found
     if found.wind_mps is None or known.wind_table is None:
         return found
     return replace(found, sea=known.rank(found.wind_mps))
+
+
+def _with_air(frame: Frame, days: int, skies: Skies) -> Skies:
+    """Where the forecast tells the air too, its own mean stands, not what its clearness says of the air."""
+    known, day_of_year, lat = frame.climate, frame.days.day_of_year, frame.stations.mean_lat
+    prior = prior_of(day_of_year.astype(float), lat, known.mean, known.spread)
+    return replace(skies, air_score=skies.air_score - air_ahead(known, prior, day_of_year, lat)[:days])
 
 
 def some(skies: Skies, first: int, last: int) -> Skies:

@@ -10,6 +10,7 @@ from datetime import date
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from voyager.sky.air import correlation
 from voyager.sky.clearness import PROBABILITIES, score
 from voyager.sky.days import persistence
 from voyager.sky.draws import Skies, draw, with_forecast
@@ -167,18 +168,19 @@ def record_skies(
     Each member draws a year of the file and a shift of a few days; noise and sea are those of ``draw``; the file is
     taken at its word (factor 1). ``starts_utc`` (D,) or (D + 1,) instants at which the voyage's days start: with them
     ``hours`` are as measured, at ``lon_deg`` (default the record's) by solar time, else None. ``mean`` and ``spread``
-    (D,) are a forecast's, nan on days without: there the record's scores are drawn to it.
+    (D,) are a forecast's, nan on days without: there the record's scores are drawn to it, and its air with them.
     """
     days = record.days
     rows = _sequence(days, seed, members, dates)
     year = _of_days(days, record.years, np.arange(1, YEAR + 2))
     z, air = _scores(days, year)
     base = draw(seed, members, dates, record.lat, 0.0)
-    carry = persistence(day_of_year(np.array(dates, dtype="datetime64[D]")), record.lat)
+    number = day_of_year(np.array(dates, dtype="datetime64[D]"))
+    carry = persistence(number, record.lat)
     found = z[rows] if mean is None else with_forecast(z[rows].T, z[rows].T, carry, mean, spread).T
     return Skies(
         score=found,
-        air_score=air[rows],
+        air_score=air[rows] + correlation(number, record.lat) * (found - z[rows]),
         known=known_scores(found, base.known, skill),
         sea=base.sea,
         factor=np.ones(members),
