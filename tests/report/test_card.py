@@ -98,6 +98,12 @@ def test_a_narrow_band_above_what_is_not_held_stays() -> None:
     assert thick(rows, CAPACITY_KWH, CEILING_KWH) == rows
 
 
+def test_a_narrow_band_is_taken_in_once_what_parted_it_from_the_one_below_is() -> None:
+    """At a plug and nearly full: going takes in the staying above it, and then the narrow band above that too."""
+    rows = [go(0, 20), {**STAY, "from_kwh": 37.0}, go(37.5, 25)]
+    assert thick(rows, CAPACITY_KWH, CEILING_KWH) == rows[:1]
+
+
 def test_staying_takes_nothing_in_where_a_plug_no_longer_stands_in_for_the_reserve() -> None:
     """Staying at a plug may be held on the floor alone below 0.93 of the ceiling: what is above keeps its own line."""
     rows = [STAY, go(PLUG_SHARE * CEILING_KWH - 0.3, 20), {**STAY, "from_kwh": PLUG_SHARE * CEILING_KWH + 0.3}]

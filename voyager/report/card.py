@@ -61,14 +61,17 @@ def _one_a_stop(bands: Sequence[Row]) -> Bands:
 def thick(bands: Sequence[Row], capacity_kwh: float, ceiling_kwh: float) -> Bands:
     """Bands narrower than ``THIN`` of the capacity merged into the one below where that one is held for them too.
 
-    From the top down, so that narrow neighbours first make one that is wide enough. [kWh]
+    From the top down, so that narrow neighbours first make one that is wide enough, and again until none is left that
+    the one now below it may take in. [kWh]
     """
-    kept = list(bands)
-    for place in range(len(kept) - 1, 0, -1):
-        end = kept[place + 1]["from_kwh"] if place + 1 < len(kept) else ceiling_kwh
-        narrow = end - kept[place]["from_kwh"] < THIN * capacity_kwh - 1e-9
-        if narrow and held(kept[place]) and _holds_up_to(kept[place - 1], end, ceiling_kwh):
-            del kept[place]
+    kept, before = list(bands), len(bands) + 1
+    while len(kept) < before:
+        before = len(kept)
+        for place in range(len(kept) - 1, 0, -1):
+            end = kept[place + 1]["from_kwh"] if place + 1 < len(kept) else ceiling_kwh
+            narrow = end - kept[place]["from_kwh"] < THIN * capacity_kwh - 1e-9
+            if narrow and held(kept[place]) and _holds_up_to(kept[place - 1], end, ceiling_kwh):
+                del kept[place]
     return kept
 
 
