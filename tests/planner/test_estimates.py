@@ -95,6 +95,12 @@ def test_quantiles_of_a_thousand_even_values() -> None:
     assert quantiles(np.arange(1, 1001) / 1000) == [0.1, 0.5, 0.9]
 
 
+def test_quantiles_are_not_rounded_beyond_the_highest_value() -> None:
+    """Half of ten at 900, half at the end of the route: hundreds, and 1100 would lie beyond the end."""
+    assert quantiles(np.repeat([900.0, 1066.9], 5)) == [900.0, 900.0, 1000.0]
+    assert quantiles(np.array([1066.9])) == [1066.0] * 3
+
+
 def test_quantiles_without_spread_keep_their_digits() -> None:
     assert quantiles(np.full(40, 78.123)) == [78.123] * 3
     assert quantiles(np.array([])) == [None] * 3
@@ -105,6 +111,7 @@ def test_quantiles_without_spread_keep_their_digits() -> None:
 def test_quantiles_keep_their_order(values: list[float]) -> None:
     found = quantiles(np.array(values))
     assert found == sorted(found, key=lambda value: value or 0.0)
+    assert max(value or 0.0 for value in found) <= max(values)
 
 
 @given(st.integers(1, 99), st.integers(1, 400))

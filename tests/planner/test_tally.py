@@ -113,6 +113,17 @@ def test_members_followed_no_more_leave_the_band() -> None:
     assert nobody[0]["charge_end_p50_kwh"] is None
 
 
+def test_the_arrived_stay_at_the_end_of_the_route() -> None:
+    """Three of four arrive on the first day; the last one is still at km 10 on the second."""
+    km = np.array([[30.0, np.nan]] * 3 + [[5.0, 10.0]])
+    arrive = np.array([0, 0, 0, 2])
+    whole = np.column_stack([km, [np.nan] * 3 + [30.0]])
+    found = voyages(days=3, km=whole, arrive_day=arrive, arrive_days=arrive + 0.5)
+    days: Any = tally(found, 1)["days"]
+    assert [days[1][f"km_{name}"] for name in ("p10", "p50", "p90")] == [10.0, 30.0, 30.0]
+    assert [days[2][f"km_{name}"] for name in ("p10", "p50", "p90")] == [30.0] * 3
+
+
 @settings(deadline=None, max_examples=60)
 @given(st.integers(1, 300), st.integers(1, 20), st.integers(0, 9999))
 def test_what_holds_for_any_voyages(members: int, days: int, number: int) -> None:

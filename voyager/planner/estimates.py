@@ -72,14 +72,17 @@ def quantiles(values: Floats, percents: tuple[int, ...] = (10, 50, 90)) -> list[
     """Quantiles of (N,) values, all rounded by the widest of their standard errors, so that they keep their order.
 
     Each is the least value that the share reaches; half the distance between the values one standard deviation of the
-    rank on either side is its standard error (Woodruff 1952, J. Amer. Stat. Assoc. 47:635). None where N is 0.
+    rank on either side is its standard error (Woodruff 1952, J. Amer. Stat. Assoc. 47:635). One that rounding would put
+    above all values is rounded down: nobody is beyond the end of the route. None where N is 0.
     """
     ordered = np.sort(values)
     if not len(ordered):
         return [None] * len(percents)
     errors = [_quantile_se(ordered, percent / 100) for percent in percents]
     widest = max(errors) if len(ordered) > 1 else None
-    return [shown(ordered[rank(percent, len(ordered))], widest) for percent in percents]
+    told = [shown(ordered[rank(percent, len(ordered))], widest) for percent in percents]
+    digits = decimals(widest)
+    return [round(value - 10.0**-digits, digits) if value > ordered[-1] else value for value in told]
 
 
 def rank(percent: int, members: int) -> int:

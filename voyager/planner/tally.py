@@ -180,8 +180,16 @@ def _days(voyages: Voyages) -> list[Json]:
     return [_day(voyages, day, int(arrived[day])) for day in range(int(over[0]) + 1 if len(over) else len(arrived))]
 
 
+def _km(voyages: Voyages, day: int) -> Floats:
+    """Where all members are as a day ends (M,): those that have arrived where they did."""
+    home = np.flatnonzero((voyages.arrive_day >= 0) & (voyages.arrive_day < day))
+    km = voyages.km[:, day].copy()
+    km[home] = voyages.km[home, voyages.arrive_day[home]]
+    return km
+
+
 def _day(voyages: Voyages, day: int, arrived: int) -> Json:
-    charge, km = (column[~np.isnan(column)] for column in (voyages.charge_end_kwh[:, day], voyages.km[:, day]))
+    charge, km = (column[~np.isnan(column)] for column in (voyages.charge_end_kwh[:, day], _km(voyages, day)))
     percents = ("p10", "p50", "p90")
     return {
         "day": day + 1,
