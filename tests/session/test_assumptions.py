@@ -88,6 +88,11 @@ def test_a_weather_file_takes_the_climates_place_and_is_taken_at_its_word(tmp_pa
     assert "6 %" not in about(lines, "Odds")[0]
 
 
+def test_a_file_of_less_than_a_year_is_told_by_its_days(tmp_path: Path) -> None:
+    csv_file(tmp_path, days=70, start="2020-02-01", lat=53.1, lon=-8.0)
+    assert about(sentences(tmp_path, top='weather = "w.csv"'), "weather file w.csv (CSV, 70 days)")
+
+
 def test_days_that_are_not_held_are_said_above_one_in_ten(tmp_path: Path) -> None:
     """A start at the floor without a plug: every sky; a full one: none."""
     low = about(sentences(tmp_path, members=20, charge=16, shore_power="never"), "not held")

@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from tests.files.test_weather import csv_file
 from tests.planner.test_tally import FIRST, voyages
 from tests.session.voyages import write
 from voyager.errors import Cancelled, InputError, Problems
@@ -120,6 +121,15 @@ def test_warmth_is_a_share_of_what_was_asked_for() -> None:
 def test_dates_in_the_wrong_order_are_refused(file: str) -> None:
     with pytest.raises(InputError, match="2027-03-04 is after the last one 2027-03-01; write them as FIRST"):
         depart(file, (DATES[1], DATES[0]))
+
+
+def test_departures_beyond_the_season_of_the_weather_file_are_refused(tmp_path: Path) -> None:
+    """Seventy days from February: the first of March is in them, the first of August is not."""
+    csv_file(tmp_path, days=70, start="2020-02-01", lat=53.1, lon=-8.0)
+    path = write(tmp_path, top='weather = "w.csv"')
+    assert len(depart(path, DATES, members=5)["departures"]) == 4
+    with pytest.raises(InputError, match="another season than the voyage's from 2027-08-01"):
+        depart(path, (DATES[0], date(2027, 8, 1)), every=153, members=5)
 
 
 def test_what_is_wrong_with_the_files_is_said(tmp_path: Path) -> None:

@@ -38,12 +38,15 @@ def assumptions(found: "Found", loaded: "Loaded") -> list[str]:
 
 
 def _record(loaded: "Loaded") -> str:
+    from voyager.files.weather_sun import YEAR_ENOUGH_DAYS
+
     record = loaded.record
     if record is None:
         return BUILT_IN
-    years = f"{record.years} year{'s' if record.years != 1 else ''}" if record.years else "part of a year"
+    days = len(record.days.dates)
+    span = f"{days} days" if days < YEAR_ENOUGH_DAYS else f"{record.years} year{'s' if record.years != 1 else ''}"
     return (
-        f"Sun, air and wind: weather file {record.name} ({record.kind}, {years}), for the whole route; skies are real "
+        f"Sun, air and wind: weather file {record.name} ({record.kind}, {span}), for the whole route; skies are real "
         "sequences of its days, a few days earlier or later, at its own hours; what it lacks is the built-in climate."
     )
 

@@ -29,8 +29,8 @@ def depart(
 ) -> Json:
     """The object ``depart`` of FILES section 6: departures from ``dates[0]`` to ``dates[1]``, ``every`` so many days.
 
-    Raises Problems for unsound files, InputError for dates in the wrong order or more members than memory
-    holds, Cancelled as ``plan``.
+    Raises Problems for unsound files, InputError for dates in the wrong order, a departure in a season that the weather
+    file does not hold, or more members than memory holds, Cancelled as ``plan``.
     """
     from voyager.files.voyage_file import load_voyage
     from voyager.planner.outlook import LONGEST_DAYS
@@ -43,6 +43,7 @@ def depart(
     loaded = load_voyage(path, changes)
     refuse_too_many(members, LONGEST_DAYS, loaded.record is not None)
     days = [dates[0] + timedelta(n) for n in range(0, (dates[1] - dates[0]).days + 1, max(every, 1))]
+    _refuse_other_seasons(loaded, days)
     rows = []
     for number, day in enumerate(days):
         tick(number / len(days), f"leaving on {day}")
@@ -57,6 +58,17 @@ def depart(
         "seed": seed,
         "departures": rows,
     }
+
+
+def _refuse_other_seasons(loaded: "Loaded", days: list[date]) -> None:
+    """The file's own check is of the voyage's departure alone."""
+    if loaded.record is None:
+        return
+    from voyager.files.weather_sun import misfit
+
+    for day in days:
+        if fault := misfit(loaded.record, (loaded.record.lat, loaded.record.lon), day, 1):
+            raise InputError(fault)
 
 
 def _part(tick: Progress, number: int, count: int) -> Progress:
