@@ -13,6 +13,11 @@ from voyager.tui.packed import packed, unpacked
 from voyager.tui.runs import length
 
 CEILING = 26.6
+CAPACITY = 28.0
+
+
+def berths(rows):
+    return morning.berths(rows, CAPACITY, CEILING)
 STOPS = ("Ash", "Beck", "Carrick-on-Shannon", "km 107.5")
 
 
@@ -35,14 +40,14 @@ def bands(draw, most: int = 12) -> tuple[Band, ...]:
 
 
 def test_berths_stand_along_the_way_with_five_skies_each_darkest_first():
-    found = morning.berths(list(reversed(rows())))
+    found = berths(list(reversed(rows())))
     assert [(berth.mooring, berth.km) for berth in found] == [("Rooskey", 24.0), ("Lanesborough", 49.0)]
     assert all([sky.name for sky in berth.skies] == list(fake_odds.SKIES) for berth in found)
     assert found[0].chance == 0.07
 
 
 def test_a_further_night_at_a_place_is_a_berth_of_its_own():
-    found = morning.berths([*rows(mooring="Ash", km=9.0), *rows(mooring="Ash", km=9.0)])
+    found = berths([*rows(mooring="Ash", km=9.0), *rows(mooring="Ash", km=9.0)])
     assert [berth.key for berth in found] == [("Ash", 9.0, 0), ("Ash", 9.0, 1), ("Ash", 9.0, 2), ("Ash", 9.0, 3)]
 
 
@@ -59,7 +64,7 @@ def test_chances(share, text):
 def test_a_strip_has_one_band_a_stop_and_five_at_most():
     stops = [{"to": f"km {60 + at // 2}.0", "to_km": 60.0 + at // 2, "speed_kmh": 5.0 + at} for at in range(14)]
     going = [{"do": "go", "from_kwh": 9.0 + at, **stop} for at, stop in enumerate(stops)]
-    sky = morning.berths(rows(bands=[{"from_kwh": 0.0, "do": "stay"}, *going]))[1].skies[0]
+    sky = berths(rows(bands=[{"from_kwh": 0.0, "do": "stay"}, *going]))[1].skies[0]
     assert len(sky.bands) == 15
     assert len(sky.few) == 5
     assert (sky.few[0].part, sky.few[1].from_kwh, sky.few[1].name) == ("stay", 9.0, "km 60.0")
@@ -67,7 +72,7 @@ def test_a_strip_has_one_band_a_stop_and_five_at_most():
 
 def test_going_back_is_told_from_going_on():
     back = {"from_kwh": 5.0, "do": "go", "to": "Rooskey", "to_km": 24.0, "speed_kmh": 4.0}
-    sky = morning.berths(rows(bands=[{"from_kwh": 0.0, "do": "stay"}, back]))[1].skies[0]
+    sky = berths(rows(bands=[{"from_kwh": 0.0, "do": "stay"}, back]))[1].skies[0]
     assert sky.bands[1].text == "go back to Rooskey, km 24.0, at 4.0 km/h"
     assert sky.few[1].labels[0] == "← Rooskey"
 
@@ -111,7 +116,7 @@ def test_the_scale_points_at_the_plans_charge(kwh, cells):
 
 
 def test_the_page_reads_every_band_from_empty_to_full():
-    berth = morning.berths(rows())[1]
+    berth = berths(rows())[1]
     text = [line for _, line in morning.page_lines(berth, CEILING)]
     assert text[0] == "▁ dark: go from 16.3 kWh"
     assert text[1] == "    0.0 to  16.3 kWh  stay"
@@ -120,9 +125,9 @@ def test_the_page_reads_every_band_from_empty_to_full():
 
 
 def test_thresholds_in_words():
-    sky = morning.berths(rows(go_from_kwh=None, shore_below_kwh=9.3))[0].skies[0]
+    sky = berths(rows(go_from_kwh=None, shore_below_kwh=9.3))[0].skies[0]
     assert morning.thresholds(sky) == "go at no charge up to full · plug in below 9.3 kWh"
-    idle = morning.berths(rows(go_from_kwh=None, bands=[{"from_kwh": 0.0, "do": "stay"}]))[0].skies[0]
+    idle = berths(rows(go_from_kwh=None, bands=[{"from_kwh": 0.0, "do": "stay"}]))[0].skies[0]
     assert morning.thresholds(idle) == "stay at any charge"
 
 
@@ -133,3 +138,22 @@ def test_a_card_is_packed_by_day_and_read_back():
     assert [row for day in small["card"] for row in unpacked(small, day)] == sorted(
         json.loads(json.dumps(plan["card"])), key=lambda row: row["day"])  # fmt: skip
     assert unpacked(small, 99) == []
+
+
+def test_what_is_not_held_says_so_and_a_plug_is_named():
+    low = [{"from_kwh": 0.0, "do": "stay", "held": False}]
+    flees = {"from_kwh": 3.0, "do": "go", "to": "Rooskey", "to_km": 24.0, "speed_kmh": 4.0, "held": False,
+             "why": "to-shore"}  # fmt: skip
+    rest = {"from_kwh": 9.0, "do": "stay", "held": True}
+    sky = berths(rows(bands=[*low, flees, rest]))[1].skies[0]
+    told = [band.text for band in sky.bands]
+    assert told == ["stay (not held)", "go back to the plug at Rooskey, km 24.0, at 4.0 km/h (not held)", "stay"]
+    assert [band.labels[0] for band in sky.few] == ["stay (not held)", "← plug Rooskey", "stay"]
+
+
+def test_bands_too_narrow_to_be_read_off_are_left_out_of_a_strip():
+    go = {"from_kwh": 12.2, "do": "go", "to": "Athlone", "to_km": 78.0, "speed_kmh": 6.0}
+    few = [{"from_kwh": 0.0, "do": "stay"}, {**go, "from_kwh": 12.0}, {"from_kwh": 12.1, "do": "stay"}, go]
+    sky = berths(rows(bands=few))[1].skies[0]
+    assert len(sky.bands) == 4
+    assert [(band.part, band.from_kwh) for band in sky.few] == [("stay", 0.0), ("go", 12.2)]

@@ -4,8 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from voyager.report.card import MOST_BANDS, up
-from voyager.report.card import merged as joined
+from voyager.report.card import held, printed, up
 from voyager.tui import words
 
 Row = Mapping[str, Any]
@@ -30,7 +29,7 @@ class Band:
         if self.part in WAYS:
             sign, short = WAYS[self.part], name.partition(".")[0] if name.startswith("km ") else name
             return f"{sign} {name}", name, f"{sign} {short}", short, words.cut(short, 6), words.cut(short, 4), sign
-        return (f"╧ {name}", "╧") if self.part == "plug" else (name, words.cut(name, 4), name[:1])
+        return (f"╧ {name}", "╧") if self.part == "plug" else (name, name.partition(" ")[0], words.cut(name, 4), name[:1])
 
 
 @dataclass(frozen=True)
@@ -77,7 +76,7 @@ class Berth:
         return len({sky.evening for sky in self.skies}) == 1
 
 
-def berths(rows: Sequence[Row]) -> tuple[Berth, ...]:
+def berths(rows: Sequence[Row], capacity_kwh: float, ceiling_kwh: float) -> tuple[Berth, ...]:
     """The berths of one day's rows in their order along the way; a further night at a place is a berth of its own."""
     groups: list[list[Row]] = []
     for row in rows:
@@ -90,7 +89,7 @@ def berths(rows: Sequence[Row]) -> tuple[Berth, ...]:
     for group in groups:
         mooring, km = group[0]["mooring"], group[0]["km"]
         night = sum((berth.mooring, berth.km) == (mooring, km) for berth in found)
-        found.append(Berth(mooring, km, night, tuple(_sky(row) for row in _in_order(group))))
+        found.append(Berth(mooring, km, night, tuple(_sky(row, capacity_kwh, ceiling_kwh) for row in _in_order(group))))
     return tuple(sorted(found, key=lambda berth: (berth.km, berth.night)))
 
 
@@ -104,31 +103,24 @@ def _in_order(rows: Sequence[Row]) -> list[Row]:
     return sorted(rows, key=lambda row: order.index(row["sky_class"]))
 
 
-def _sky(row: Row) -> Sky:
+def _sky(row: Row, capacity_kwh: float, ceiling_kwh: float) -> Sky:
     name, km = row["sky_class"], row["km"]
     bands = merged([_morning(band, km) for band in row["bands"]])
     evening = merged([_evening(band) for band in row["evening"]])
-    few, ends = _few(row["bands"], km), (row["go_from_kwh"], row["shore_below_kwh"])
-    return Sky(name, SKIES[name], row["chance"], bands, few, evening, *ends)
-
-
-def _few(rows: Sequence[Row], km: float) -> tuple[Band, ...]:
-    """One band a stop, and as many as a printed card has at most."""
-    one_a_stop = [row for at, row in enumerate(rows) if not at or _stop(row) != _stop(rows[at - 1])]
-    return tuple(_morning(row, km) for row in joined(one_a_stop, km, MOST_BANDS))
-
-
-def _stop(row: Row) -> tuple[Any, Any]:
-    return row.get("to"), row.get("to_km")
+    few = tuple(_morning(band, km) for band in printed(row["bands"], km, capacity_kwh, ceiling_kwh))
+    return Sky(name, SKIES[name], row["chance"], bands, few, evening, row["go_from_kwh"], row["shore_below_kwh"])
 
 
 def _morning(band: Row, here_km: float) -> Band:
+    short = "" if held(band) else " (not held)"
     if band["do"] == "stay":
-        return Band(band["from_kwh"], "stay", "stay", "stay")
+        return Band(band["from_kwh"], "stay", f"stay{short}", f"stay{short}")
     name, km, speed = band["to"], words.figure(band["to_km"]), words.figure(band["speed_kmh"])
     where = name if name.startswith("km ") else f"{name}, km {km}"
     back = band["to_km"] < here_km
-    return Band(band["from_kwh"], "back" if back else "go", name, f"go {'back ' * back}to {where}, at {speed} km/h")
+    to = "to the plug at" if band.get("why") == "to-shore" else "to"
+    text = f"go {'back ' * back}{to} {where}, at {speed} km/h{short}"
+    return Band(band["from_kwh"], "back" if back else "go", f"plug {name}" if to != "to" else name, text)
 
 
 def _evening(band: Row) -> Band:

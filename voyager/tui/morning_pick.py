@@ -17,7 +17,8 @@ def view(desk: Desk, number: int, picked: BerthKey | None) -> MorningView | None
         return None
     day = next((day for day in desk.plan["days"] if day["day"] == number), None)
     rows = desk.card(number)
-    found = berths(rows)
+    boat = desk.plan["boat"]
+    found = berths(rows, boat["capacity_kwh"], boat["ceiling_kwh"])
     own = None if day is None else _own(found, day)
     at = next((index for index, berth in enumerate(found) if berth.key == picked), own)
     here = day is not None and at == own
@@ -27,7 +28,7 @@ def view(desk: Desk, number: int, picked: BerthKey | None) -> MorningView | None
         mooring, found, at if at is not None or day is not None or not found else 0,
         day["charge_start_kwh"] if here and day is not None else None,
         day["sky_class"] if here and day is not None else None,
-        desk.plan["boat"]["capacity_kwh"], desk.plan["boat"]["ceiling_kwh"],
+        boat["capacity_kwh"], boat["ceiling_kwh"],
         desk.odds_note if desk.plan["odds"] is None else None if at is not None else NO_ROW.format(mooring),
     )  # fmt: skip
 
