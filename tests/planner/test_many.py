@@ -372,6 +372,17 @@ def test_polar_night_gives_no_sun_and_ends_all_the_same() -> None:
     assert got.heating_kwh.mean() > 1.0
 
 
+def test_who_never_arrives_is_told_up_to_the_horizon_where_more_days_were_looked_at() -> None:
+    """A first guess of days may be longer than the horizon; one member of twenty is made to stay away."""
+    found = planned("one leg")
+    horizon = found.policy.problem.days
+    assert len(found.frame.days.dates) > horizon
+    voyages = follow_many(found.frame, found.built, found.policy, skies_of(found.frame, 20, 1, horizon)).voyages
+    away = np.where(np.arange(20) == 0, -1, voyages.arrive_day)
+    odds: Any = tally(replace(voyages, arrive_day=away), 1)
+    assert (len(odds["days"]), odds["arrival"]["never"]) == (horizon, 0.05)
+
+
 def test_members_hear_how_far_it_is() -> None:
     heard: list[float] = []
     found = planned("spring")

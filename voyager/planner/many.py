@@ -251,6 +251,6 @@ class _Run:
         voyages = Voyages(
             self.arrive_day, self.arrive_days, self.plugged, self.place, self.shore, self.below, self.not_held,
             sums["solar_kwh"], sums["spilled_kwh"], sums["heating_kwh"], sums["propulsion_kwh"], self.asked,
-            sums["warm_h"], self.charge, self.km, self.frame.days.dates, names,
+            sums["warm_h"], self.charge, self.km, self.frame.days.dates[: self.policy.problem.days], names,
         )  # fmt: skip
         return Followed(voyages, self.wakes, self.held_days, self.held_below)
