@@ -29,7 +29,9 @@ class Band:
         if self.part in WAYS:
             sign, short = WAYS[self.part], name.partition(".")[0] if name.startswith("km ") else name
             return f"{sign} {name}", name, f"{sign} {short}", short, words.cut(short, 6), words.cut(short, 4), sign
-        return (f"╧ {name}", "╧") if self.part == "plug" else (name, name.partition(" ")[0], words.cut(name, 4), name[:1])
+        if self.part == "plug":
+            return f"╧ {name}", "╧"
+        return name, name.partition(" ")[0], words.cut(name, 4), name[:1]
 
 
 @dataclass(frozen=True)
