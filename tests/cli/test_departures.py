@@ -76,7 +76,7 @@ def test_a_comparison_in_which_nothing_arrives_has_status_1(asked: dict[str, Any
         (["--depart", RANGE, "--every", "0"], "'0' is not a whole number of days from 1 up"),
         (["--depart", RANGE, "--sure", "1.1"], "1.1 is not a chance"),
         (["--depart", RANGE, "--sure", "-0.1"], "-0.1 is not a chance"),
-        (["--depart", RANGE, "--sure", "80%"], "'80%' is not a number"),
+        (["--depart", RANGE, "--sure", "80%"], "80% is not a chance; write a number from 0 to 1"),
         (["--depart", RANGE, "--members", "0"], "needs skies"),
         (["--depart", RANGE, "--csv"], "--csv belongs to one departure"),
         (["--depart", RANGE, "--card"], "--card belongs to one departure"),
@@ -87,6 +87,9 @@ def test_a_comparison_in_which_nothing_arrives_has_status_1(asked: dict[str, Any
         (["--members", "-3"], "whole number"),
         (["--members", "2.5"], "whole number"),
         (["--members", "9000000"], "too many skies; ask for 1000000 at most"),
+        (["--members", "9" * 5000], "are too many skies; ask for 1000000 at most"),
+        (["--seed", "1000000000"], "1000000000 is too large; 999999999 is the largest number taken"),
+        (["--depart", RANGE, "--sure", "nan"], "nan is not a chance"),
         (["--card", "--json"], "not allowed with"),
     ],
 )

@@ -22,6 +22,7 @@ def test_it_stands_before_everything_else(plan: dict[str, Any]) -> None:
 def test_every_sentence_is_printed(plan: dict[str, Any]) -> None:
     text = " ".join(" ".join(midday_lines(plan, 80)).split())
     assert "14:00 local time, km 63, 17.1 kWh (61 %)" in text
+    assert text.split()[:6] == ["Now", "Wed", "3", "Mar", "2027,", "14:00"]
     for told in (plan["from"], plan["from"]["fallback"], plan["from"]["no_return"]):
         assert told["text"] in text
 
@@ -29,7 +30,7 @@ def test_every_sentence_is_printed(plan: dict[str, Any]) -> None:
 def test_local_time_follows_the_voyages_zone(plan: dict[str, Any]) -> None:
     """Dublin keeps UTC + 1 from the last Sunday of March (28 March 2027)."""
     plan["from"]["time_utc"] = "2027-03-29T13:00:00Z"
-    assert "14:00 local time" in midday_lines(plan, 80)[0]
+    assert "Mon 29 Mar 2027, 14:00 local time" in midday_lines(plan, 80)[0]
 
 
 @pytest.mark.parametrize("text", ["Go on at 5.9 km/h.", "Slow to 5.4 km/h.", "Stop here."])

@@ -7,6 +7,7 @@ from datetime import date
 
 DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
 MOST_MEMBERS = 1_000_000
+DIGITS = 9
 NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?")
 
 
@@ -44,17 +45,18 @@ def number(text: str) -> float:
 
 def count(text: str) -> int:
     """A whole number from 0 up."""
-    if not re.fullmatch(r"[0-9]{1,9}", text):
+    if not re.fullmatch(r"[0-9]+", text):
         raise argparse.ArgumentTypeError(f"{text!r} is not a whole number from 0 up")
+    if len(text) > DIGITS:
+        raise argparse.ArgumentTypeError(f"{text[:40]} is too large; {10**DIGITS - 1} is the largest number taken")
     return int(text)
 
 
 def members(text: str) -> int:
     """How many skies: a whole number from 0 up; more than fit into memory are refused later, by need."""
-    number_of = count(text)
-    if number_of > MOST_MEMBERS:
-        raise argparse.ArgumentTypeError(f"{text} are too many skies; ask for {MOST_MEMBERS} at most")
-    return number_of
+    if re.fullmatch(r"[0-9]+", text) and (len(text) > DIGITS or int(text) > MOST_MEMBERS):
+        raise argparse.ArgumentTypeError(f"{text[:40]} are too many skies; ask for {MOST_MEMBERS} at most")
+    return count(text)
 
 
 def days(text: str) -> int:
@@ -75,7 +77,6 @@ def card_day(text: str) -> int:
 
 def chance(text: str) -> float:
     """A chance, 0 to 1."""
-    value = number(text)
-    if not 0 <= value <= 1:
+    if not NUMBER.fullmatch(text) or not 0 <= float(text) <= 1:
         raise argparse.ArgumentTypeError(f"{text} is not a chance; write a number from 0 to 1, like 0.8")
-    return value
+    return float(text)

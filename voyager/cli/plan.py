@@ -26,7 +26,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="the morning card alone, one page to print, of the mornings from a day on (default 1)",
     )  # fmt: skip
     _add_changes(parser)
-    parser.add_argument("--from", dest="start", metavar="WHERE", help='on from midday, like "14:00 km 63 61%%"')
+    parser.add_argument(
+        "--from", dest="start", metavar="WHERE", help='on from midday, like "14:00 km 63 61%%"; today by --depart'
+    )
     parser.add_argument(
         "--members", metavar="N", type=members, default=MEMBERS, help=f"skies for the odds (default {MEMBERS}; 0: none)"
     )

@@ -6,7 +6,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from voyager.report.text import entry
-from voyager.report.words import figure, number
+from voyager.report.words import figure, long_date, number
 
 Plan = Mapping[str, Any]
 
@@ -32,4 +32,4 @@ def _charge(told: Plan) -> str:
 
 def _clock(instant: str, plan: Plan) -> str:
     local = datetime.fromisoformat(instant).astimezone(ZoneInfo(plan["voyage"]["time_zone"]))
-    return f"{local:%H:%M} local time"
+    return f"{long_date(local.date().isoformat())}, {local:%H:%M} local time"

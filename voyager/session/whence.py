@@ -16,9 +16,11 @@ if TYPE_CHECKING:
 NUMBER = r"([-+]?[0-9]+(?:\.[0-9]+)?)"
 CLOCK = re.compile(r"(?<![\w:.])([0-9]{1,2}):([0-9]{2})(?![\w:.])")
 CHARGE = re.compile(rf"(?<![\w.]){NUMBER}\s*(%|kwh(?!\w))", re.IGNORECASE)
-DISTANCE = re.compile(rf"(?<![\w.])(?:(km|nm)\s*{NUMBER}|{NUMBER}\s*(km|nm))(?![\w.])", re.IGNORECASE)
+DISTANCE = re.compile(rf"(?<![\w.-])(?:(km|nm)\s*{NUMBER}|{NUMBER}\s*(km|nm))(?![\w.])", re.IGNORECASE)
+DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 EXAMPLE = 'write it like "14:00 km 63 61%"'
 KM_PER_NM = 1.852
+LONGEST = 80
 
 
 def parse_start(text: str, loaded: "Loaded") -> "Start":
@@ -28,14 +30,16 @@ def parse_start(text: str, loaded: "Loaded") -> "Start":
     is the charge that the voyage starts with. Raises InputError in one sentence.
     """
     rest = " ".join(text.split())
+    if date := DATE.search(rest):
+        raise _wrong(text, f"names a date; leave it out there and say it so: --depart {date[0]}")
     named, rest = _named_km(rest, loaded.voyage)
     clock, rest = _only(CLOCK, rest, text, "time")
     charge, rest = _only(CHARGE, rest, text, "charge")
     point, rest = _only(DISTANCE, rest, text, "distance")
     if clock is None:
         raise _wrong(text, f"says no time; {EXAMPLE}")
-    if rest.replace(",", " ").strip():
-        raise _wrong(text, _unknown(rest.replace(",", " ").strip(), loaded.voyage))
+    if left := " ".join(rest.replace(",", " ").split()):
+        raise _wrong(text, _unknown(left, loaded.voyage))
     if (point is None) == (named is None):
         raise _wrong(text, f"says {'two places' if point else 'no place'}; {EXAMPLE}")
     km = named if point is None else _km(point)
@@ -44,7 +48,7 @@ def parse_start(text: str, loaded: "Loaded") -> "Start":
 
 
 def _wrong(text: str, what: str) -> InputError:
-    return InputError(f'--from "{text}" {what}')
+    return InputError(f'--from "{text if len(text) <= LONGEST else text[:LONGEST] + "…"}" {what}')
 
 
 def _only(pattern: re.Pattern[str], rest: str, text: str, what: str) -> tuple[re.Match[str] | None, str]:
@@ -54,7 +58,7 @@ def _only(pattern: re.Pattern[str], rest: str, text: str, what: str) -> tuple[re
         raise _wrong(text, f"says more than one {what}; {EXAMPLE}")
     if not found:
         return None, rest
-    return found[0], f"{rest[: found[0].start()]} {rest[found[0].end() :]}"
+    return found[0], f"{rest[: found[0].start()]}, {rest[found[0].end() :]}"
 
 
 def _kms(voyage: "Voyage") -> list[tuple[str, float]]:
