@@ -13,6 +13,7 @@ from voyager.files.voyage_file import Loaded, load_voyage
 from voyager.planner.outlook import Outlook, look
 from voyager.planner.start import Start
 from voyager.session.midday import from_told, parse_start
+from voyager.session.plan import plan
 from voyager.session.telling import days_told, legs_told
 
 ROUTES = Path(__file__).parents[2] / "routes"
@@ -195,3 +196,12 @@ def test_the_fallback_is_held_and_another_place(winter: Loaded) -> None:
     advice, _ = told(winter, "11:00 km 10")
     assert advice["fallback"]["to"] == "Malamocco"
     assert advice["fallback"]["to"] != advice["to"]
+
+
+def test_who_is_there_already_has_arrived_in_every_sky(tmp_path: Path) -> None:
+    """At the last place: as the day starts, and six of its 24 hours later."""
+    for clock, days in (("08:00", 0.0), ("14:00", 0.25)):
+        found: Any = plan(write(tmp_path), members=3, start=f"{clock} Croft 60%")
+        arrival = found["odds"]["arrival"]
+        assert (arrival["p10"], arrival["p90"], arrival["never"]) == ("2027-03-01", "2027-03-01", 0.0)
+        assert arrival["mean_days"] == days

@@ -227,11 +227,13 @@ class _Run:
         self.afloat = still
 
     def _moor(self, day: int, member: Ints, end: Ints, arrive_h: Floats) -> None:
+        """Members (K,) moored at stops; who lies at the destination without a trip was there from the beginning."""
         mooring = self.built.stops.mooring[end]
         self.stop[member], self.km[member, day] = end, self.mooring_km[mooring]
         home = (mooring == len(self.mooring_km) - 1) & (self.arrive_day[member] < 0)
         self.arrive_day[member[home]] = day
-        self.arrive_days[member[home]] = day + arrive_h[home] / float(self.frame.days.length_h[day])
+        made_fast = np.where(np.isnan(arrive_h), self.frame.begin.hours, arrive_h)[home]
+        self.arrive_days[member[home]] = day + made_fast / float(self.frame.days.length_h[day])
         self.active[member[end == self.policy.problem.destination]] = False
 
     def _state(self, member: Ints) -> State:
