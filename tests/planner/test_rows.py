@@ -9,11 +9,15 @@ import pytest
 
 from tests.planner.samples import LEGS, battery, vessel, voyage
 from voyager.planner.actions import Built, build_problem, build_problems
+from voyager.planner.bands import bands
 from voyager.planner.effects import heating_reserve_kwh, lying, trip_chains
 from voyager.planner.frame import Frame, build_frame
+from voyager.planner.many import follow_many
+from voyager.planner.outlook import look_many
 from voyager.planner.problem import Evening, Morning, Refuge
 from voyager.planner.rows import goings, taken, within
 from voyager.planner.scope import many_skies_scope, one_sky_scope
+from voyager.planner.skies import skies_of
 from voyager.route.leg import Leg
 from voyager.route.place import Place
 
@@ -197,6 +201,21 @@ def test_actions_are_in_order_and_none_is_held_by_nothing() -> None:
             order = np.lexsort((acts.pace, acts.start))
             assert np.array_equal(order, np.arange(len(order)))
             assert np.isfinite(acts.from_kwh).any(axis=0).all()
+
+
+def test_a_morning_on_which_nothing_holds_has_a_table_to_read_all_the_same() -> None:
+    """Three cold nights ask for more than so small a battery holds, and no plug is used: the policy stays, not held."""
+    poor = voyage(heating_reserve_nights=3, shore_power="never", comfort="ample", **SLOW)
+    found = look_many(vessel(battery=battery(3.0)), poor).many
+    problem = found.policy.problem
+    assert all(len(acts.start) == 1 for acts in problem.mornings)
+    assert all(np.isinf(acts.from_kwh).all() for acts in problem.mornings)
+    skies = skies_of(found.frame, 3, 1, problem.days)
+    followed = follow_many(found.frame, found.built, found.policy, skies)
+    assert (followed.held_days, followed.voyages.not_held.tolist()) == (0, [True] * 3)
+    for cls in range(problem.classes):
+        (band,) = bands(found.policy, 0, 0, cls)
+        assert (band.from_kwh, band.action, band.held) == (0.0, -1, False)
 
 
 def test_evenings_and_refuges_hold_the_nights_of_every_node() -> None:

@@ -69,13 +69,15 @@ def chain_at(part: Chain, number: Ints | NDArray[np.bool_]) -> Chain:
 
 
 def morning(parts: list[Row]) -> Morning:
-    """The actions of one morning in order of start and pace, without those that nothing holds."""
+    """The actions of one morning in order of start and pace, without those that nothing holds; one at the least, for
+    tables without any row cannot be read."""
     for part in parts:
         part.setdefault("days", np.zeros(len(part["start"]), dtype=np.int64))
         part.setdefault("lands", np.zeros(len(part["start"]), dtype=bool))
     whole = {name: np.concatenate([part[name] for part in parts]) for name in parts[0]}
     order = np.lexsort((whole["pace"], whole["start"]))
-    order = order[np.isfinite(whole["from_kwh"][order]).any(axis=1)]
+    held = np.isfinite(whole["from_kwh"][order]).any(axis=1)
+    order = order[held] if held.any() else order[:1]
     arrays = {name: value[order] for name, value in whole.items()}
     for name in BY_KIND:
         arrays[name] = np.ascontiguousarray(arrays[name].T)
