@@ -149,8 +149,15 @@ def test_small_gaps_are_bridged_and_noted(tmp_path: Path) -> None:
 
     record, notes = read_weather(csv_file(tmp_path, edit), CARLOW)
     assert len(record.times_utc) == 960
-    assert notes == ("w.csv: 5 missing hours were bridged from the hours around them",)
+    assert notes == ("w.csv: 5 missing hours were bridged from the hours around",)
     np.testing.assert_allclose(record.air_c[99:103], np.linspace(5 + 99 % 7, 5 + 102 % 7, 4))
+
+
+def test_one_bridged_hour_is_told_as_one(tmp_path: Path) -> None:
+    def edit(lines: list[list[str]]) -> None:
+        lines[100][2] = ""
+
+    assert "1 missing hour was bridged" in read_weather(csv_file(tmp_path, edit), CARLOW)[1][0]
 
 
 def test_a_small_night_offset_is_taken_off(tmp_path: Path) -> None:

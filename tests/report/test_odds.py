@@ -57,6 +57,12 @@ def test_without_odds_nothing_is_said(plan: dict[str, Any]) -> None:
     assert "of the skies" not in text
 
 
+@pytest.mark.parametrize(("mean", "text"), [(0.4, "0.4 stops"), (1, "1 stop "), (1.0, "1 stop "), (1.2, "1.2 stops")])
+def test_one_stop_is_one(plan: dict[str, Any], mean: float, text: str) -> None:
+    plan["odds"]["shore"]["stops_mean"] = mean
+    assert text in said(plan)
+
+
 @pytest.mark.parametrize(("chance", "warned"), [(0.1, False), (0.11, True)])
 def test_a_guarantee_that_fails_often_is_said(plan: dict[str, Any], chance: float, warned: bool) -> None:
     plan["odds"]["not_held"]["chance"] = chance

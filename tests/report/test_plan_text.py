@@ -95,6 +95,15 @@ def test_a_plan_that_does_not_arrive_though_every_day_is_held_says_so(plan: dict
     assert "No day lacks energy" in plan_text(plan)
 
 
+def test_a_date_that_cannot_be_met_is_named_where_lateness_costs_no_energy(plan: dict[str, Any]) -> None:
+    plan["arrives"] = None
+    plan["voyage"] |= {"aim": "calmest", "by": "2027-03-02"}
+    text = " ".join(plan_text(plan).split())
+    assert "Tue 2 Mar 2027 is too early" in text
+    assert "the aim soonest" in text
+    assert "look at travel and lock hours" not in text
+
+
 def test_a_plan_without_days_is_still_text(plan: dict[str, Any]) -> None:
     plan.update(days=[], legs=[], cautions=[], arrives=None)
     assert "does not arrive in the 0 days planned" in plan_text(plan)

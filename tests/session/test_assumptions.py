@@ -53,6 +53,12 @@ def test_the_horizon_of_many_skies_is_the_days_that_one_needs_and_twenty(tmp_pat
     assert SPARE_DAYS == 20
 
 
+def test_a_forecast_beyond_the_days_planned_is_named(tmp_path: Path) -> None:
+    far = "[[forecast]]\ndate = 2028-03-01\noktas = 2\n"
+    assert about(sentences(tmp_path, leg=far), "forecast for 2028-03-01 lies beyond the days planned")
+    assert not about(sentences(tmp_path, leg=FORECAST.split("\n", 1)[1]), "beyond")
+
+
 def test_odds_name_members_seed_and_skill(tmp_path: Path) -> None:
     odds = about(sentences(tmp_path, members=5, top="forecast_skill = 0.65"), "Odds")
     assert len(odds) == 1

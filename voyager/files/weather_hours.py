@@ -29,7 +29,8 @@ def hourly(readings: Readings) -> tuple[Record, tuple[str, ...]]:
         text = f"holds {len(times)} h; at least the voyage's length is wanted, and no less than {LEAST_HOURS} h"
         raise refuse(readings.file, text)
     filled, count = _bridged(times, means, readings)
-    note = f"{printable(readings.name)}: {count} missing hours were bridged from the hours around them"
+    gaps = "1 missing hour was" if count == 1 else f"{count} missing hours were"
+    note = f"{printable(readings.name)}: {gaps} bridged from the hours around"
     ghi = filled["ghi_w_m2"]
     record = Record(
         lat=readings.lat,

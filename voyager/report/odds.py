@@ -92,7 +92,8 @@ def chance_by(odds: Odds, iso: str) -> str:
 def _shore(shore: Odds) -> list[tuple[str, str]]:
     if not shore["chance"]:
         return [("Shore power", f"{_chance(shore)} plug in")]
-    mean = f"{figure(shore['stops_mean'])} stops{_error(shore['stops_se'])} and {_tenth(shore['kwh_mean'])} kWh"
+    stops = f"{figure(shore['stops_mean'])} {'stop' if shore['stops_mean'] == 1 else 'stops'}"
+    mean = f"{stops}{_error(shore['stops_se'])} and {_tenth(shore['kwh_mean'])} kWh"
     shown = [one for one in shore["places"] if one["chance"] >= 0.01][:MOST_PLACES]
     places = [f"{one['place']} {_chance(one)}, {_tenth(one['kwh_mean'])} kWh there" for one in shown]
     places += _other_places(shore["places"][len(shown) :], bool(shown))

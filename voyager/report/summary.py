@@ -120,8 +120,15 @@ def short_lines(plan: Plan, width: int) -> list[str]:
 
 def _stuck(plan: Plan) -> str:
     """Why a plan whose days are all held does not arrive."""
-    stuck = plan.get("stuck")
-    return stuck["text"] if stuck else NOT_FOR_WANT_OF_ENERGY
+    stuck, aim, by = plan.get("stuck"), plan["voyage"]["aim"], plan["voyage"]["by"]
+    if stuck:
+        return str(stuck["text"])
+    if by and aim != "soonest":
+        return (
+            f"No day lacks energy, but {long_date(by)} is too early: who is late anyway gains nothing by going under "
+            f"the aim {aim}. Give a later date (by), or the aim soonest."
+        )
+    return NOT_FOR_WANT_OF_ENERGY
 
 
 def caution_lines(plan: Plan, width: int) -> list[str]:

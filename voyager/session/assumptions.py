@@ -30,6 +30,7 @@ def assumptions(found: "Found", loaded: "Loaded") -> list[str]:
         "Held means: on a poor day of this climate charge stays above the floor and the evening's reserve is there.",
         BUILT_IN if loaded.record is None else _record(loaded),
         *_forecast(frame),
+        *_beyond(frame),
         *_sea(found, frame),
         *_odds(found, loaded),
         *_warmth(found),
@@ -60,6 +61,13 @@ def _forecast(frame: "Frame") -> list[str]:
         f"Forecast: sun of {days} day{'s' if days > 1 else ''}, with a skill of {skill:g} on the first that falls by 7 "
         "% a day; after its last day it fades into the climate."
     ]
+
+
+def _beyond(frame: "Frame") -> list[str]:
+    """A date far off is probably a slip of the pen; those before the departure are in the file's notes."""
+    last = frame.days.dates[-1]
+    far = [row.date for row in frame.voyage.forecast if row.date > last]
+    return [f"The forecast for {far[0]} lies beyond the days planned, to {last}, and is not used."] if far else []
 
 
 def _sea(found: "Found", frame: "Frame") -> list[str]:
