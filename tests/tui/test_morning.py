@@ -18,6 +18,8 @@ CAPACITY = 28.0
 
 def berths(rows):
     return morning.berths(rows, CAPACITY, CEILING)
+
+
 STOPS = ("Ash", "Beck", "Carrick-on-Shannon", "km 107.5")
 
 
@@ -56,7 +58,10 @@ def test_charges_from_which_something_holds_are_rounded_up():
     assert told == ["0.0", "11.8", "11.9", "11.9", "11.9"]
 
 
-@pytest.mark.parametrize(("share", "text"), [(0.0, "0%"), (0.002, "<1%"), (0.01, "1%"), (0.414, "41%"), (1.0, "100%")])
+SHARES = [(0.0, "0%"), (0.002, "<1%"), (0.005, "<1%"), (0.01, "1%"), (0.414, "41%"), (1.0, "100%")]
+
+
+@pytest.mark.parametrize(("share", "text"), SHARES)
 def test_chances(share, text):
     assert morning.chance_words(share) == text
 
@@ -122,6 +127,24 @@ def test_the_page_reads_every_band_from_empty_to_full():
     assert text[1] == "    0.0 to  16.3 kWh  stay"
     assert text[4] == "   24.3 to  26.6 kWh  go to Athlone, km 78.0, at 6.6 km/h"
     assert text[5] == "  evening: off · from 11.3 frugal"
+
+
+def test_an_evening_that_is_not_held_says_so():
+    evening = [
+        {"from_kwh": 0.0, "comfort": "off", "plug_in": False, "held": False},
+        {"from_kwh": 8.7, "comfort": "off", "plug_in": False, "held": True},
+    ]
+    sky = berths(rows(evening=evening))[0].skies[0]
+    assert morning.evening_words(sky) == "off (not held) · from 8.7 off"
+
+
+@pytest.mark.parametrize(("cells", "told"), [(40, "stay (not held)"), (24, "not held"), (12, "not…"), (6, "✗")])
+def test_a_strip_never_takes_what_is_not_held_for_held(cells, told):
+    two = (Band(0.0, "stay", "stay (not held)", ""), Band(CEILING / 2, "stay", "stay", "stay"))
+    text = "".join(run.text for run in strips.strip(two, CEILING, cells, None))
+    first, second = text.split("│")
+    assert told in first
+    assert "not" not in second
 
 
 def test_thresholds_in_words():

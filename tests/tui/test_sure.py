@@ -1,5 +1,7 @@
 """How sure it is, as it is drawn."""
 
+import math
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -18,8 +20,8 @@ def texts(lines: list[Line]) -> list[str]:
 
 
 @pytest.mark.parametrize(("mean", "error", "text"), [
-    (12.634, 0.1, "12.6 ± 0.1"), (12.634, 0.06, "12.63 ± 0.06"), (12.634, 2.3, "13 ± 2"),
-    (0.4, 0.004, "0.40"), (12.0, 0.0, "12.00"),
+    (12.634, 0.1, "12.6 ± 0.1"), (12.634, 0.06, "12.6 ± 0.1"), (12.634, 0.05, "12.63 ± 0.05"), (12.634, 2.3, "13 ± 2"),
+    (0.4, 0.004, "0.4"), (12.0, 0.0, "12"), (37.5, 0.096, "37.5 ± 0.1"),
 ])  # fmt: skip
 def test_no_digit_that_the_standard_error_does_not_carry(mean, error, text):
     assert sure_view.with_error(mean, error) == text
@@ -29,12 +31,30 @@ def test_no_digit_that_the_standard_error_does_not_carry(mean, error, text):
 def test_everything_asked_for_is_there(size):
     shown = "\n".join(texts(sure_view.draw(plan(), *size, mono=False)))
     for words in (
-        "10% by Thu 11 Mar, 50% by Sat 13 Mar, 90% by Tue 16 Mar", "1,000 skies, seed 1", "13.20 ± 0.06 days",
+        "10% by Thu 11 Mar, 50% by Sat 13 Mar, 90% by Tue 16 Mar", "1,000 skies, seed 1", "13.2 ± 0.1 days",
         "never <1%",
         "31% (28–34)", "0.40 ± 0.02 stops", "Athlone 22%", "Not held        3% (0–6)", "Below reserve   1% (0–4)",
         "64 of 66 h asked", "57 h or more in nine of ten", "by 18 Mar",
     ):  # fmt: skip
         assert words in shown.replace("\n", " ")
+
+
+def test_a_fifth_of_the_error_is_the_step_that_the_odds_are_rounded_to():
+    """OUTPUT.md: to the smallest power of ten that is not below a fifth of the standard error, a hundredth here."""
+    for error in (0.006, 0.02, 0.049, 0.051, 0.3, 0.49, 0.51, 3.0):
+        step = next(10.0**power for power in range(-2, 2) if 10.0**power >= error / 5 * (1 - 1e-9))
+        shown = sure_view.with_error(12.3456, error).split()[0]
+        assert abs(float(shown) - round(12.3456 / step) * step) < 1e-9
+        assert len(shown.partition(".")[2]) == max(0, round(-math.log10(step)))
+
+
+def test_warmth_is_said_whole_however_many_hours_are_asked():
+    odds = plan()["odds"]
+    for hours in (8, 66, 268, 2240):
+        odds["warmth"] |= {"asked_hours": hours, "warm_hours_mean": hours}
+        line = texts(sure_view._warm(odds["warmth"]))[0]
+        assert line.endswith(f" {hours} of {hours} h asked")
+        assert len(line) <= sure_view.RIGHT
 
 
 def test_a_date_that_all_share_is_said_once():

@@ -10,6 +10,7 @@ from voyager.tui import words
 Row = Mapping[str, Any]
 SKIES = {"dark": "▁", "dull": "▂", "mixed": "▄", "fair": "▆", "bright": "█"}
 WAYS = {"go": "→", "back": "←"}
+NOT_HELD = " (not held)"
 BerthKey = tuple[str, float, int]
 
 
@@ -31,6 +32,8 @@ class Band:
             return f"{sign} {name}", name, f"{sign} {short}", short, words.cut(short, 6), words.cut(short, 4), sign
         if self.part == "plug":
             return f"╧ {name}", "╧"
+        if name.endswith(NOT_HELD):
+            return name, NOT_HELD.strip(" ()"), "not…", "✗"
         return name, name.partition(" ")[0], words.cut(name, 4), name[:1]
 
 
@@ -114,7 +117,7 @@ def _sky(row: Row, capacity_kwh: float, ceiling_kwh: float) -> Sky:
 
 
 def _morning(band: Row, here_km: float) -> Band:
-    short = "" if held(band) else " (not held)"
+    short = "" if held(band) else NOT_HELD
     if band["do"] == "stay":
         return Band(band["from_kwh"], "stay", f"stay{short}", f"stay{short}")
     name, km, speed = band["to"], words.figure(band["to_km"]), words.figure(band["speed_kmh"])
@@ -126,10 +129,10 @@ def _morning(band: Row, here_km: float) -> Band:
 
 
 def _evening(band: Row) -> Band:
-    step = band["comfort"]
+    step, short = band["comfort"], "" if held(band) else NOT_HELD
     if band["plug_in"]:
-        return Band(band["from_kwh"], "plug", f"plug, {step}", f"plug in, {step}")
-    return Band(band["from_kwh"], "step", step, step)
+        return Band(band["from_kwh"], "plug", f"plug, {step}", f"plug in, {step}{short}")
+    return Band(band["from_kwh"], "step", step + short, step + short)
 
 
 def merged(bands: Sequence[Band]) -> tuple[Band, ...]:
@@ -144,7 +147,7 @@ def kwh_words(kwh: float) -> str:
 
 def chance_words(share: float) -> str:
     """``41%``; below one percent says so."""
-    return "<1%" if 0 < share < 0.005 else f"{100 * share:.0f}%"
+    return "<1%" if 0 < share < 0.0095 else f"{100 * share:.0f}%"
 
 
 def thresholds(sky: Sky) -> str:

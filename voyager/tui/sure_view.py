@@ -4,7 +4,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from voyager.report.words import short_date
+from voyager.report.words import figure, short_date
 from voyager.tui import band, words
 from voyager.tui.morning import chance_words
 from voyager.tui.runs import Line, Run, beside
@@ -58,8 +58,8 @@ def _arrival(odds: Row, width: int) -> list[Line]:
 def with_error(mean: float, error: float) -> str:
     """``12.6 ± 0.1``: no digit that the standard error does not carry, two decimals at most."""
     if error < 0.005:
-        return f"{mean:.2f}"
-    decimals = max(0, min(2, -math.floor(math.log10(error))))
+        return f"{round(mean, 2):g}"
+    decimals = max(0, min(2, -math.ceil(math.log10(error / 5) - 1e-9)))
     return f"{mean:.{decimals}f} ± {error:.{decimals}f}"
 
 
@@ -92,7 +92,7 @@ def _chances(odds: Row) -> list[Line]:
     shore, warmth = odds["shore"], odds["warmth"]
     lines = [_chance("Shore power", shore)]
     if shore["chance"]:
-        stops = f"{with_error(shore['stops_mean'], shore['stops_se'])} stops, {words.figure(shore['kwh_mean'])} kWh"
+        stops = f"{with_error(shore['stops_mean'], shore['stops_se'])} stops, {figure(round(shore['kwh_mean'], 1))} kWh"
         places = [f"{row['place']} {chance_words(row['chance'])}" for row in shore["places"] if row["chance"] >= 0.01]
         texts = [stops, ", ".join(places)] if places else [stops]
         lines += [[Run("  " + words.cut(text, RIGHT - 2), "muted")] for text in texts]
@@ -106,7 +106,8 @@ def _chance(name: str, row: Row) -> Line:
 
 def _warm(warmth: Row) -> list[Line]:
     asked, mean, low = (warmth[key] for key in ("asked_hours", "warm_hours_mean", "warm_hours_p10"))
-    first = [Run(f"{'Warm':<{NAME}}", "bold"), Run(f" {mean:.0f} of {asked:.0f} h asked")]
+    text = f"{mean:.0f} of {asked:.0f} h asked"
+    first = [Run(f"{'Warm':<{min(NAME + 1, RIGHT - len(text))}}", "bold"), Run(text)]
     return [first, [Run(f"  {low:.0f} h or more in nine of ten", "muted")]]
 
 
