@@ -14,8 +14,6 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
-ARRIVED = -1
-
 
 @dataclass(frozen=True)
 class Morning:
