@@ -77,6 +77,18 @@ def test_the_example_passes_check(example: str, capsys: pytest.CaptureFixture[st
     assert status == 0, err
 
 
+def test_the_forecast_shown_fits_the_example(example: str, tmp_path: Path) -> None:
+    from voyager.files.voyage_file import load_voyage
+
+    shown = re.search(r"```toml\nweather = [^\n]*\n(forecast = .*?)```", README, re.DOTALL)
+    assert shown
+    folder = Path(example).parent
+    (tmp_path / "dipper.toml").write_text((folder / "dipper.toml").read_text("utf-8"), "utf-8")
+    voyage = tmp_path / "with-forecast.toml"
+    voyage.write_text(Path(example).read_text("utf-8") + shown[1], "utf-8")
+    assert [row.oktas for row in load_voyage(str(voyage)).voyage.forecast] == [3, None]
+
+
 def test_the_example_has_a_plan_of_the_documented_shape(planned: dict[str, Any]) -> None:
     shape = sample()
     assert shape.keys() - {"about"} <= planned.keys()

@@ -90,13 +90,15 @@ def test_a_weather_file_takes_the_climates_place_and_is_taken_at_its_word(tmp_pa
     lines = sentences(tmp_path, members=5, top='weather = "w.csv"')
     assert not about(lines, "MERRA-2")
     assert about(lines, "weather file w.csv (CSV, 1 year)")
-    assert "taken at its word" in about(lines, "Odds")[0]
+    assert about(lines, "Odds")[0].endswith("the file is taken at its word.")
     assert "6 %" not in about(lines, "Odds")[0]
 
 
 def test_a_file_of_less_than_a_year_is_told_by_its_days(tmp_path: Path) -> None:
     csv_file(tmp_path, days=70, start="2020-02-01", lat=53.1, lon=-8.0)
-    assert about(sentences(tmp_path, top='weather = "w.csv"'), "weather file w.csv (CSV, 70 days)")
+    lines = sentences(tmp_path, members=5, top='weather = "w.csv"')
+    assert about(lines, "weather file w.csv (CSV, 70 days)")
+    assert "so few days of weather make the odds too sure" in about(lines, "Odds")[0]
 
 
 def test_days_that_are_not_held_are_said_above_one_in_ten(tmp_path: Path) -> None:

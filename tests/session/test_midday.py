@@ -192,6 +192,13 @@ def test_less_charge_brings_the_point_of_no_return_nearer(winter: Loaded) -> Non
     assert "out of reach" in low["text"]
 
 
+def test_at_the_destination_nothing_is_left_to_turn_back_from(winter: Loaded) -> None:
+    advice, _ = told(winter, "14:00 Porto Levante 60%")
+    assert advice["do"] == "stop"
+    assert advice["fallback"] is None
+    assert advice["no_return"] is None
+
+
 def test_the_fallback_is_held_and_another_place(winter: Loaded) -> None:
     advice, _ = told(winter, "11:00 km 10")
     assert advice["fallback"]["to"] == "Malamocco"

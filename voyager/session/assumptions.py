@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from voyager.files.voyage_file import Loaded
     from voyager.planner.frame import Frame
     from voyager.session.plan import Found
+    from voyager.sky.record import Record
 
 FORTNIGHT = {
     "cautious": "the fortnight that one in five falls below",
@@ -52,6 +53,13 @@ def _record(loaded: "Loaded") -> str:
     )
 
 
+def _at_its_word(record: "Record") -> str:
+    from voyager.files.weather_sun import YEAR_ENOUGH_DAYS
+
+    few = len(record.days.dates) < YEAR_ENOUGH_DAYS
+    return "the file is taken at its word" + (", and so few days of weather make the odds too sure" if few else "")
+
+
 def _forecast(frame: "Frame") -> list[str]:
     days = int(np.isfinite(frame.climate.mean).sum())
     if not days:
@@ -83,7 +91,7 @@ def _odds(found: "Found", loaded: "Loaded") -> list[str]:
     if found.through is None:
         return []
     skill = found.shown.frame.voyage.forecast_skill
-    own = "the climate itself may be off by 6 % (one sd)" if loaded.record is None else "the file is taken at its word"
+    own = "the climate itself may be off by 6 % (one sd)" if loaded.record is None else _at_its_word(loaded.record)
     out = [
         f"Odds: {found.members} skies (seed {found.seed}), each followed hour by hour by the policy of five classes of "
         f"morning, which are known with a skill of {skill:g}; {own}.",

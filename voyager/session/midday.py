@@ -153,7 +153,8 @@ def _left(shown: Outlook, day: Day) -> Json:
     goes = day.sail is not None or day.sea is not None
     to = _trip(shown, day)[0] if goes else frame.begin.mooring
     ahead = goes and to > frame.begin.mooring
-    near = nearest_held(frame, shown.built, to, frame.start_kwh, kind)
+    there = frame.begin.mooring == len(frame.route.moorings) - 1
+    near = None if there else nearest_held(frame, shown.built, to, frame.start_kwh, kind)
     return {
         "fallback": None if near is None else _fallback(frame, near),
         "no_return": _no_return(shown, day, to, kind) if ahead and frame.start_kwh >= day.floor_kwh else None,
