@@ -180,3 +180,16 @@ def _asked(one: Morning, stop: int) -> Morning:
     """A night asked for at ``stop``: it can only be left by staying on, which ends at the stop behind it."""
     kept = [row for row in rows_of(one) if row["start"] != stop or row["pace"] < 0]
     return morning([row | {"end": stop + 1} if row["start"] == stop else row for row in kept]) if kept else one
+
+
+def evening_step(evening: Evening, stop: int, charge_kwh: float, wanted: int) -> tuple[int, bool]:
+    """The rule of the evening for one stop: (step, plugged in)."""
+    hold = evening.hold_kwh[stop]
+    if charge_kwh >= hold[wanted] - 1e-9:
+        return wanted, False
+    if evening.plug[stop]:
+        return wanted, True
+    for step in range(wanted, len(hold)):
+        if charge_kwh >= hold[step] - 1e-9:
+            return step, False
+    return len(hold) - 1, False

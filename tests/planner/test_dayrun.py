@@ -5,11 +5,11 @@ from functools import lru_cache
 
 import numpy as np
 
+from tests.planner.instances import evening_step
 from tests.planner.samples import vessel, voyage
 from voyager.planner.dayrun import night_holds
 from voyager.planner.outlook import look
 from voyager.planner.policy import Policy
-from voyager.planner.problem import evening_step
 
 
 @lru_cache

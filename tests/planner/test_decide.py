@@ -6,11 +6,11 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
 from tests.benchmarks.bench_policy import instance
-from tests.planner.instances import levels, problems
+from tests.planner.instances import evening_step, levels, problems
 from voyager.planner.backward import TIE
 from voyager.planner.decide import decide, evening_decide, evening_rule
 from voyager.planner.policy import Policy, choose, solve, worth_at
-from voyager.planner.problem import Problem, evening_step
+from voyager.planner.problem import Problem
 
 QUICK = settings(max_examples=25, deadline=None, phases=[Phase.generate], suppress_health_check=list(HealthCheck))
 MEMBERS = 200

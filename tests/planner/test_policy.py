@@ -7,12 +7,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tests.planner.instances import NOTHING, levels, morning, problems
+from tests.planner.instances import NOTHING, evening_step, levels, morning, problems
 from voyager.planner.backward import TIE
 from voyager.planner.levels import at_charge, shift, shifted
 from voyager.planner.levels import table as ready
 from voyager.planner.policy import choose, solve
-from voyager.planner.problem import Evening, Problem, Refuge, evening_step
+from voyager.planner.problem import Evening, Problem, Refuge
 
 QUICK = settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
 ROWS = 4

@@ -9,12 +9,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from tests.planner.instances import evening_step
 from tests.planner.samples import LEGS, PLACES, battery, vessel, voyage
 from voyager.energy.ledger import balance_kwh
 from voyager.files.voyage_file import load_voyage
 from voyager.planner.marks import mark
 from voyager.planner.outlook import Outlook, look
-from voyager.planner.problem import evening_step
 from voyager.planner.schedule import Day
 from voyager.route.leg import Leg
 from voyager.route.place import Place

@@ -87,12 +87,13 @@ def climate(
     record: "Record | None" = None,
     forecast: "Sequence[Forecast]" = (),
     skill: float = 0.8,
+    here: int = 0,
 ) -> Climate:
-    """The built-in climate, or the weather file's, with the forecast over it."""
+    """The built-in climate, or the weather file's, with the forecast over it, made for station ``here``."""
     base = _built_in(days, stations)
     if record is not None:
         base = _of_record(base, record, days)
-    return _forecast(base, days, stations, forecast, skill) if forecast else base
+    return _forecast(base, days, stations, forecast, skill, here) if forecast else base
 
 
 def _built_in(days: Days, stations: Stations) -> Climate:
@@ -159,15 +160,15 @@ def _by_month(table: Floats, days: Days) -> Floats:
 
 
 def _forecast(
-    base: Climate, days: Days, stations: Stations, forecast: "Sequence[Forecast]", skill: float
+    base: Climate, days: Days, stations: Stations, forecast: "Sequence[Forecast]", skill: float, here: int
 ) -> Climate:
     """Scores, air and wind of the forecast's days; what it leaves out stays the climate's."""
     from voyager.sky.forecast import known
 
     doy = np.asarray(days.day_of_year, dtype=float)
-    lat, lon = float(stations.lat[0]), float(stations.lon[0])
+    lat, lon = float(stations.lat[here]), float(stations.lon[here])
     extra = extraterrestrial_kwh_m2(lat, doy)
-    told = known(forecast, days.dates, base.table[:, 0], extra, _clear_kwh_m2(forecast, days, lat, lon), skill)
+    told = known(forecast, days.dates, base.table[:, here], extra, _clear_kwh_m2(forecast, days, lat, lon), skill)
     spread = np.where(np.isnan(told.spread), 1.0, told.spread)[:, None]
     share, gap_c, width = _air_told(told.air_c, spread, base, np.round(seasonal(LAG1, doy, stations.mean_lat), 4))
     wind = told.wind_mps[:, None]

@@ -177,8 +177,9 @@ def build_frame(
     calendar = days(voyage.departs, count, voyage.time_zone, voyage.day_starts_min)
     sun = sun_times(stations.lat, stations.lon, calendar.dates, midday_utc=_midday(calendar))
     shape = day_shape(calendar.starts_utc, calendar.length_h, stations.lat, stations.lon)
-    known = climate(calendar, stations, record=record, forecast=voyage.forecast, skill=voyage.forecast_skill)
-    kinds = kinds_of(known, calendar.day_of_year, stations.mean_lat, sky or voyage.sky, voyage.forecast_skill, many)
+    here, skill = int(mooring_station[begin.mooring]), voyage.forecast_skill
+    known = climate(calendar, stations, record=record, forecast=voyage.forecast, skill=skill, here=here)
+    kinds = kinds_of(known, calendar.day_of_year, stations.mean_lat, sky or voyage.sky, skill, many)
     weather = weather_of(vessel, calendar, stations, known, kinds)
     glass = _glass(vessel, shape, weather)
     mounts = _Mounts()

@@ -156,16 +156,3 @@ class Problem:
     def days(self) -> int:
         """The horizon."""
         return len(self.mornings)
-
-
-def evening_step(evening: Evening, stop: int, charge_kwh: float, wanted: int) -> tuple[int, bool]:
-    """The rule of the evening for one stop: (step, plugged in)."""
-    hold = evening.hold_kwh[stop]
-    if charge_kwh >= hold[wanted] - 1e-9:
-        return wanted, False
-    if evening.plug[stop]:
-        return wanted, True
-    for step in range(wanted, len(hold)):
-        if charge_kwh >= hold[step] - 1e-9:
-            return step, False
-    return len(hold) - 1, False
