@@ -11,6 +11,7 @@ from voyager.planner.actions import Built, build_problem
 from voyager.planner.aim import WEIGHTS, never_price, price
 from voyager.planner.effects import heating_reserve_kwh
 from voyager.planner.frame import Frame, build_frame
+from voyager.planner.outlook import look
 from voyager.planner.problem import Morning
 from voyager.planner.stops import build_stops
 from voyager.route.voyage import Voyage
@@ -160,10 +161,19 @@ def test_price_of_an_evening_plugged_in(aim: str, plug: float) -> None:
     assert built.problem.evenings[0].plug_cost == plug
 
 
-def test_never_costs_twenty_days() -> None:
-    assert never_price(WEIGHTS["soonest"], late=False) == 20.0
-    assert never_price(WEIGHTS["fewest-shore"], late=False) == pytest.approx(0.02)
-    assert never_price(WEIGHTS["calmest"], late=True) >= 20.0
+@pytest.mark.parametrize("aim", ["soonest", "fewest-shore", "calmest"])
+def test_never_costs_the_horizon_and_twenty_days(aim: str) -> None:
+    """With the price of the days lived; and being late where a date was set."""
+    weights, days = WEIGHTS[aim], 40
+    assert never_price(weights, days, late=False) + days * weights.day == pytest.approx(60.0)
+    assert never_price(weights, days, late=True) - never_price(weights, days, late=False) == pytest.approx(20.0)
+
+
+@pytest.mark.parametrize("aim", ["fewest-shore", "calmest"])
+def test_a_date_that_cannot_be_met_is_better_missed_than_the_voyage(aim: str) -> None:
+    """Late costs the same whether it goes or not; never costs more than late."""
+    found = look(vessel(), voyage(aim=aim, by=FIRST, **CLOCK))
+    assert found.schedule.arrived is not None
 
 
 def test_actions_carry_their_prices() -> None:

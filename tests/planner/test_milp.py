@@ -14,12 +14,13 @@ import pytest
 from scipy.optimize import LinearConstraint, milp
 from scipy.sparse import coo_array
 
+from tests.planner.instances import evening_step
 from tests.planner.samples import battery, vessel, voyage
 from voyager.planner.actions import Built, build_problem
 from voyager.planner.backward import TIE
 from voyager.planner.frame import Frame, build_frame
 from voyager.planner.policy import Policy, choose, solve
-from voyager.planner.problem import Problem, evening_step
+from voyager.planner.problem import Problem
 from voyager.planner.schedule import follow
 from voyager.planner.stops import build_stops
 from voyager.route.leg import Leg

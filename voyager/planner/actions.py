@@ -169,7 +169,8 @@ class _Builder:
             max(frame.ceiling_kwh, frame.start_kwh),
             frame.wanted,
             frame.voyage.shore_power == "any",
-            never_price(self.weights, frame.voyage.by is not None) + missed(self.rules, scope.stops.mooring),
+            never_price(self.weights, len(self.reserves), frame.voyage.by is not None)
+            + missed(self.rules, scope.stops.mooring),
             **({} if told is None else {"chance": told.given, "follow": told.follow, "first": told.first}),
         )
         journeys = tuple(self.journeys)

@@ -38,6 +38,7 @@ def price(weights: Weights, days: Floats, hours: Floats, kwh: Floats, steps_down
     return np.asarray(weights.day * days + weights.hour * hours + weights.kwh * kwh + STEP_DOWN * steps_down)
 
 
-def never_price(weights: Weights, late: bool) -> float:
-    """Price of not having arrived at the horizon: twenty days more, and late where a date was set."""
-    return max(weights.day, 1e-3) * NEVER_DAYS + (LATE if late else 0.0)
+def never_price(weights: Weights, days: int, late: bool) -> float:
+    """What not having arrived at the horizon of ``days`` costs beside the days lived: with them the horizon and twenty
+    more in every aim, and late where a date was set. It is dearer than any arrival, also one that is late."""
+    return days * (1 - weights.day) + NEVER_DAYS + (LATE if late else 0.0)

@@ -135,7 +135,8 @@ def _stays(shown: Outlook, day: Day, here: str) -> Json:
     shelter = frame.route.moorings[near]
     text = (
         f"Nobody stays at {where}, and no mooring is held before travel closes: make for the nearest shelter, "
-        f"{_where(frame, near)}, with lights and a lookout, as slowly as the boat steers; call for help in good time."
+        f"{_where(frame, near)}, with lights and a lookout, as slowly as the boat steers; call for help in good time. "
+        "The days below reckon with travel hours only and leave the boat where it is until they begin."
     )
     return {"do": "go"} | told | {"to": shelter.name, "to_km": round(shelter.km, 3), "text": text}
 
