@@ -26,8 +26,8 @@ class Sheet(ScrollView, can_focus=True):
         self.lines: list[Line] = []
 
     def draw(self, width: int, height: int) -> list[Line]:
-        """The lines for a size in columns and rows."""
-        raise NotImplementedError
+        """The lines for a size in columns and rows; a sheet of no kind has none."""
+        return []
 
     def redraw(self) -> None:
         """Take what is to be shown anew; what was scrolled to stays."""
