@@ -10,7 +10,6 @@ from voyager.sky.days import (
     ROUND,
     SKY_PROBABILITY,
     fortnight_sd,
-    one_sky,
     persistence,
     poor_margin,
     poor_score,
@@ -84,14 +83,6 @@ def test_round_names_and_order():
     assert_allclose(middling, np.resize(ROUND, 11))
     assert (cautious < middling).all()
     assert_allclose(good - middling, middling - cautious)
-
-
-def test_one_sky_has_one_member_and_its_mean_air():
-    """Winter clear is slightly cold, summer clear is warm."""
-    sky = one_sky("middling", np.arange(5, 20))
-    assert sky.score.shape == sky.air_score.shape == (1, 15)
-    assert_allclose(sky.factor, 1.0)
-    assert sky.air_score[0, 2] < 0 < one_sky("middling", np.arange(190, 200)).air_score[0, 2]
 
 
 def test_unknown_class_count_is_the_tenth_percentile():

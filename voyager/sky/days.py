@@ -4,12 +4,9 @@ South of the equator the year of the persistence runs half a year later (``lat_d
 measurements are from the northern temperate zone.
 """
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from voyager.sky.air import correlation
 from voyager.sky.normal import normal_cdf, normal_quantile
 from voyager.sky.season import YEAR_DAYS
 
@@ -26,15 +23,6 @@ WIND_POOR = 1.6
 """Wind of the poor day over its mean: the 90th percentile of daily means."""
 FACTOR_SD = 0.06
 """Standard deviation of the climate factor, one draw a member."""
-
-
-@dataclass(frozen=True)
-class Sky:
-    """Days of M members: score (M, D) of clearness, air_score (M, D) of temperature, factor (M,) on clearness."""
-
-    score: NDArray[np.float64]
-    air_score: NDArray[np.float64]
-    factor: NDArray[np.float64]
 
 
 def persistence(day_of_year: ArrayLike, lat_deg: ArrayLike = 45.0) -> NDArray[np.float64]:
@@ -63,13 +51,6 @@ def round_scores(sky_name: str, day_of_year: ArrayLike, lat_deg: ArrayLike = 45.
     """
     shift = normal_quantile(SKY_PROBABILITY[sky_name]) * fortnight_sd(day_of_year, lat_deg)
     return np.asarray(np.resize(np.array(ROUND), shift.shape[-1]) + shift)
-
-
-def one_sky(name: str, day_of_year: ArrayLike, lat_deg: ArrayLike = 45.0) -> Sky:
-    """The sky of one member that follows the named five-day round over days (D,); air as its mean given the score."""
-    score = round_scores(name, day_of_year, lat_deg)
-    air = correlation(day_of_year, lat_deg) * score
-    return Sky(score=score[None, :], air_score=air[None, :], factor=np.ones(1))
 
 
 def poor_score(classes: int = 1, skill: float = 1.0) -> NDArray[np.float64]:

@@ -58,12 +58,6 @@ class RecordClimate:
     wind_mps: Floats | None
     wind_table: Floats | None
 
-    def calm(self, limit_mps: float) -> Floats | None:
-        """Share of days (D,) whose mean wind is at most ``limit_mps``, None where the file has no wind."""
-        if self.wind_table is None:
-            return None
-        return np.array([np.interp(limit_mps, row, PROBABILITIES, left=0.0, right=1.0) for row in self.wind_table])
-
 
 def climate_of(record: Record, day_of_year: ArrayLike) -> RecordClimate:
     """The record's climate on days of the year (D,), from the days of all its years around each of them.
