@@ -11,7 +11,10 @@ every = st.sampled_from(ALL)
 
 
 def test_known_values() -> None:
-    """One nautical mile is 1852 m (BIPM, SI Brochure, 9th edition, table 8 note); 0 °C is 32 °F and 100 °C 212 °F."""
+    """From memory: the international nautical mile of 1929 is 1852 m; NIST SP 811, appendix B: 32 °F + 1.8 °F a kelvin.
+
+    −40 is the same in both.
+    """
     units = Units("kn", "NM", "°F")
     assert units.km_of(1.0) == 1.852
     assert units.kmh_of(10.0) == 18.52
