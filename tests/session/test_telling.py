@@ -7,7 +7,8 @@ import numpy as np
 
 from tests.planner.samples import PLACES, battery, vessel, voyage
 from voyager.planner.outlook import Outlook, look
-from voyager.session.telling import days_told, utc
+from voyager.session.telling import days_told
+from voyager.session.values import utc
 
 DARK = {
     "departs": date(2027, 12, 20),

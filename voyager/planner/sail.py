@@ -32,7 +32,7 @@ class Sail:
     """One trip (``trips`` has one row, moorings in the numbers of the way ahead) and its legs in order.
 
     ``trips`` is None for a day of a crossing, whose hours stand elsewhere. ``node_h``, ``node_km``: hours from the
-    day's start and kilometres of the way ahead at every point passed.
+    day's start and kilometres of the way ahead at every point passed, ``node_wait_h`` hours waited before it.
     """
 
     trips: Trips | None
@@ -41,6 +41,7 @@ class Sail:
     back: bool
     node_h: Floats = field(default_factory=lambda: np.zeros(0))
     node_km: Floats = field(default_factory=lambda: np.zeros(0))
+    node_wait_h: Floats = field(default_factory=lambda: np.zeros(0))
 
     @property
     def path(self) -> Trips:
@@ -79,6 +80,7 @@ def sail(walker: Walker, day: int, start: int, end: int, pace: int, *, back: boo
         back,
         passages.arrive_h[: len(km), 0, 0, pace],
         float(walker.route.start_km[-1]) - km if back else km,
+        passages.wait_h[: len(km), 0, 0, pace],
     )
 
 

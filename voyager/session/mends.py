@@ -8,7 +8,8 @@ import numpy as np
 
 from voyager.planner.dayrun import Day
 from voyager.planner.outlook import Outlook, Tick, plan_frame
-from voyager.session.telling import Json, kwh
+from voyager.session.telling import Json
+from voyager.session.values import kwh
 
 NIGHTS = (1, 2, 4)
 PLUG_W = 3680.0

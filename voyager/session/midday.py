@@ -13,7 +13,7 @@ from voyager.planner.nearby import faster_is_held, nearest_held, poor_kind
 from voyager.planner.outlook import Outlook, Prospect
 from voyager.planner.start import Start
 from voyager.planner.turning import Outing, turning_point
-from voyager.session.telling import utc
+from voyager.session.values import instant
 from voyager.session.whence import parse_start
 
 __all__ = ["from_told", "parse_start"]
@@ -39,7 +39,7 @@ def from_told(found: Outlook | Prospect, start: Start) -> Json:
     charge = frame.start_kwh
     lat, lon = (float(one) for one in frame.route.position(start.km))
     out: Json = {
-        "time_utc": _instant(frame, 0, start.hours),
+        "time_utc": instant(frame, 0, start.hours),
         "km": round(start.km, 3),
         "at": [round(lat, 4), round(lon, 4)],
         "charge_kwh": round(charge, 7),
@@ -48,13 +48,9 @@ def from_told(found: Outlook | Prospect, start: Start) -> Json:
     return out | _advice(shown, day, here.name) | _left(shown, day)
 
 
-def _instant(frame: Frame, day: int, hours: float) -> str:
-    return utc(frame.days.starts_utc[day] + np.timedelta64(round(hours * 60) * 60, "s"))
-
-
 def _clock(frame: Frame, day: int, hours: float) -> str:
     """The time by the clock of the voyage's zone; with the date where it is another day's."""
-    local = datetime.fromisoformat(_instant(frame, day, hours)).astimezone(ZoneInfo(frame.voyage.time_zone))
+    local = datetime.fromisoformat(instant(frame, day, hours)).astimezone(ZoneInfo(frame.voyage.time_zone))
     return f"{local:%H:%M}" if local.date() == frame.days.dates[0] else f"{local:%H:%M} on {local:%Y-%m-%d}"
 
 
@@ -73,7 +69,7 @@ def _advice(shown: Outlook, day: Day, here: str) -> Json:
         "to_km": round(frame.route.moorings[end].km, 3),
         "pace_w": round(pace_w),
         "speed_kmh": round(kmh, 2),
-        "arrives_utc": _instant(frame, landed, arrive_h),
+        "arrives_utc": instant(frame, landed, arrive_h),
         "held": day.choice.held,
     }
     by = f"made fast by {_clock(frame, landed, arrive_h)}"

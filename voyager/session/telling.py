@@ -13,26 +13,13 @@ from voyager.planner.frame import Frame
 from voyager.planner.marks import mark, why
 from voyager.planner.sail import LegPart
 from voyager.planner.schedule import Schedule
-from voyager.planner.whereabouts import whereabouts
 from voyager.route.line import Mooring
+from voyager.session.hours import hours_told
+from voyager.session.values import instant, kwh, utc
 from voyager.sky.days import CLASSES
 
 Json = dict[str, object]
 SEA = "at sea"
-
-
-def utc(moment: np.datetime64) -> str:
-    """An instant as ``2027-03-04T07:15:00Z``."""
-    return f"{np.datetime_as_string(moment, unit='s')}Z"
-
-
-def _after(frame: Frame, day: int, hours: float) -> str:
-    return utc(frame.days.starts_utc[day] + np.timedelta64(round(hours * 60) * 60, "s"))
-
-
-def kwh(value: float) -> float:
-    """An energy to a millionth, so that a day's balance still closes; never minus nought."""
-    return round(float(value), 7) + 0.0
 
 
 def days_told(frame: Frame, built: Built, schedule: Schedule) -> list[Json]:
@@ -72,27 +59,8 @@ def _day(frame: Frame, built: Built, day: Day) -> Json:
         "asked_hours": round(_asked(frame, day), 3),
         "cabin_low_c": round(low, 2) if np.isfinite(low) else None,
         "cautions": cautions.of_day(frame, day, number),
-        "hours": _hours(frame, built, day),
+        "hours": hours_told(frame, built, day),
     }
-
-
-def _hours(frame: Frame, built: Built, day: Day) -> list[Json]:
-    """Where the boat is as each hour step ends, and its charge; of a day entered in its middle the hours after that."""
-    charges = day.ledger.charge_kwh[0]
-    first = frame.from_step(day.day)
-    hours = np.arange(first + 1.0, len(charges) + 1)
-    here = whereabouts(frame, built, day, hours)
-    rows = zip(hours, here.km, here.lat, here.lon, here.course_deg, charges[first:], strict=True)
-    return [
-        {
-            "ends_utc": _after(frame, day.day, float(hour)),
-            "km": round(float(km), 2),
-            "at": [round(float(lat), 4), round(float(lon), 4)],
-            "course_deg": None if np.isnan(course) else round(float(course)) % 360,
-            "charge_kwh": kwh(charge),
-        }
-        for hour, km, lat, lon, course, charge in rows
-    ]
 
 
 def _moored(frame: Frame, number: int, start: Mooring, end: Mooring) -> Json:
@@ -137,8 +105,8 @@ def _cabin_low_c(frame: Frame, day: Day) -> float:
 
 def _sea_hours(frame: Frame, day: Day, sea: Sea) -> Json:
     return {
-        "casts_off_utc": None if sea.casts_off_h is None else _after(frame, day.day, sea.casts_off_h),
-        "made_fast_utc": None if sea.made_fast_h is None else _after(frame, day.day, sea.made_fast_h),
+        "casts_off_utc": None if sea.casts_off_h is None else instant(frame, day.day, sea.casts_off_h),
+        "made_fast_utc": None if sea.made_fast_h is None else instant(frame, day.day, sea.made_fast_h),
         "hours_underway": round(sea.hours, 3),
         "waiting_h": 0.0,
         "locks": 0,
@@ -157,8 +125,8 @@ def _underway(frame: Frame, day: Day) -> Json:
     trips = day.sail.trips
     depart, arrive, wait = (float(value[0]) for value in (trips.depart_h, trips.arrive_h, trips.wait_h))
     return {
-        "casts_off_utc": _after(frame, day.day, depart),
-        "made_fast_utc": _after(frame, day.day, arrive),
+        "casts_off_utc": instant(frame, day.day, depart),
+        "made_fast_utc": instant(frame, day.day, arrive),
         "hours_underway": round(arrive - depart - wait, 3),
         "waiting_h": round(wait, 3),
         "locks": day.sail.locks,
