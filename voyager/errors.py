@@ -8,20 +8,25 @@ VoyagerError
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 
 @dataclass(frozen=True, order=True)
 class Problem:
-    """One fault in a file, printed as ``FILE:LINE: KEY: what, and what was probably meant``."""
+    """One fault in a file, printed as ``FILE:LINE: KEY: what, and what was probably meant``.
+
+    In a sketch, which has no lines, ``line`` is 0 and ``file`` names the row: ``leg 3 (A to B): KEY: what``.
+    ``path`` is the way to the key from the document's top, rows counted from 0.
+    """
 
     file: str
     line: int
     key: str
     text: str
+    path: tuple[str | int, ...] = field(default=(), compare=False)
 
     def __str__(self) -> str:
-        where = f"{self.file}:{self.line}"
+        where = f"{self.file}:{self.line}" if self.line else self.file
         return f"{where}: {self.key}: {self.text}" if self.key else f"{where}: {self.text}"
 
 

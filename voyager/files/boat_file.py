@@ -30,7 +30,7 @@ def load_boat(path: str | os.PathLike[str]) -> Vessel:
     """The vessel of a boat file. Raises Problems with all that is wrong in it."""
     boat, faults = read_boat(read_toml(path))
     if faults.problems:
-        raise Problems(sorted(faults.problems))
+        raise Problems(faults.in_order())
     return build_vessel(boat)
 
 

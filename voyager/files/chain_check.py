@@ -5,8 +5,9 @@ from itertools import pairwise
 from math import asin, cos, radians, sin, sqrt
 from statistics import median
 
-from voyager.files.faults import Faults, row_name
+from voyager.files.faults import Faults
 from voyager.files.printable import proposal
+from voyager.files.sketched import row_name
 from voyager.files.voyage_model import LONGEST_KM, LegTable, PlaceTable, VoyageFile
 
 LatLon = tuple[float, float]

@@ -1,11 +1,11 @@
 """Collects the problems of one document, each with the line of its key."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from voyager.errors import Problem
 from voyager.files.lines import Path, line_of
 from voyager.files.printable import printable
+from voyager.files.sketched import standing
 from voyager.files.toml import Document, dotted
 
 
@@ -35,15 +35,16 @@ class Faults:
         if any(path[:count] in self.asked for count in range(1, len(path) + 1)):
             text += " (as asked for now, not as in the file)"
         path = self.written(path)
+        if self.document.sketched:
+            where, key = standing(self.document, path)
+            self.problems.append(Problem(where, 0, key, printable(text), path))
+            return
         text = f"{text} ({row})" if row else text
         line = line_of(self.document.positions, path)
-        self.problems.append(Problem(printable(self.document.file), line, dotted(path), printable(text)))
+        self.problems.append(Problem(printable(self.document.file), line, dotted(path), printable(text), path))
 
-
-def row_name(row: object) -> str:
-    """`from A to B` or the name of a row, as far as it can be read."""
-    if not isinstance(row, Mapping):
-        return ""
-    if isinstance(row.get("from"), str) and isinstance(row.get("to"), str):
-        return f"{row['from']} to {row['to']}"
-    return row["name"] if isinstance(row.get("name"), str) else ""
+    def in_order(self) -> list[Problem]:
+        """The problems in the order of the document."""
+        if not self.document.sketched:
+            return sorted(self.problems)
+        return sorted(self.problems, key=lambda problem: line_of(self.document.positions, problem.path))

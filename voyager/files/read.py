@@ -6,10 +6,11 @@ from typing import Any, TypeVar, get_args, get_origin
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from voyager.files.faults import Faults, row_name
+from voyager.files.faults import Faults
 from voyager.files.kinds import Table
 from voyager.files.lines import Path
 from voyager.files.sentences import missing_key, sentence, unknown_key
+from voyager.files.sketched import row_name
 from voyager.files.units import converted, own_unit
 
 M = TypeVar("M", bound=Table)

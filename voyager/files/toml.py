@@ -21,12 +21,16 @@ _MOST_DATES = 200
 
 @dataclass(frozen=True)
 class Document:
-    """``bad``: keys whose dates do not exist, each with its problem; ``data`` holds a stand-in there."""
+    """``bad``: keys whose dates do not exist, each with its problem; ``data`` holds a stand-in there.
+
+    ``sketched``: "voyage" or "boat" where the data come from a sketch; ``positions`` then only order the keys.
+    """
 
     file: str
     data: dict[str, Any]
     positions: Positions
     bad: Mapping[Path, Problem] = field(default_factory=dict)
+    sketched: str = ""
 
 
 def read_toml(path: str | os.PathLike[str]) -> Document:

@@ -4,7 +4,7 @@ import os
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from voyager.boat.vessel import Vessel
 from voyager.files.boat_file import build_vessel
@@ -36,13 +36,17 @@ class Loaded:
         return sum(array.rated_w for array in self.vessel.arrays)
 
 
-def load_voyage(path: str | os.PathLike[str], changes: Mapping[str, object] | None = None) -> Loaded:
+def load_voyage(
+    path: str | os.PathLike[str],
+    changes: Mapping[str, object] | None = None,
+    documents: Mapping[str, Any] | None = None,
+) -> Loaded:
     """Read, check and build a voyage and its boat.
 
-    ``changes`` as in ``files.changes``. Raises Problems with all that is wrong in both files; InputError for
-    a change that names no key or leg.
+    ``changes`` as in ``files.changes``, ``documents`` as in ``files.examine``. Raises Problems with all that is
+    wrong in both files; InputError for a change that names no key or leg.
     """
-    sound = examine(path, changes)
+    sound = examine(path, changes, documents)
     return Loaded(
         voyage=build_voyage(sound.voyage, Path(sound.voyage_path).stem),
         vessel=build_vessel(sound.boat),

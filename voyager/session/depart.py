@@ -24,13 +24,15 @@ def depart(
     members: int = 1000,
     seed: int = 1,
     changes: Mapping[str, object] | None = None,
+    documents: Mapping[str, Any] | None = None,
     progress: Progress | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> Json:
     """The object ``depart`` of FILES section 6: departures from ``dates[0]`` to ``dates[1]``, ``every`` so many days.
 
-    Raises Problems for unsound files, InputError for dates in the wrong order, a departure in a season that the weather
-    file does not hold, or more members than memory holds, Cancelled as ``plan``.
+    ``changes`` and ``documents`` as in ``plan``. Raises Problems for unsound files, InputError for dates in the wrong
+    order, a departure in a season that the weather file does not hold, or more members than memory holds, Cancelled as
+    ``plan``.
     """
     from voyager.files.voyage_file import load_voyage
     from voyager.planner.outlook import LONGEST_DAYS
@@ -40,7 +42,7 @@ def depart(
     if dates[1] < dates[0]:
         raise InputError(f"the first departure {dates[0]} is after the last one {dates[1]}; write them as FIRST..LAST")
     tick = ticker(progress, cancelled)
-    loaded = load_voyage(path, changes)
+    loaded = load_voyage(path, changes, documents)
     refuse_too_many(members, LONGEST_DAYS, loaded.record is not None)
     days = [dates[0] + timedelta(n) for n in range(0, (dates[1] - dates[0]).days + 1, max(every, 1))]
     _refuse_other_seasons(loaded, days)

@@ -3,7 +3,7 @@
 import os
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from voyager.errors import Cancelled
 
@@ -23,6 +23,7 @@ def plan(
     path: str,
     changes: Mapping[str, object] | None = None,
     *,
+    documents: Mapping[str, Any] | None = None,
     members: int = 0,
     seed: int = 1,
     start: str | None = None,
@@ -31,7 +32,8 @@ def plan(
 ) -> Json:
     """Plan a voyage: under its one sky, or with ``members`` for many, whose odds and morning card then stand beside it.
 
-    ``changes`` as the screens make them (departs, sky, aim, by, comfort, legs); ``start`` plans on from the middle of
+    ``changes`` as the screens make them (departs, sky, aim, by, comfort, legs); ``documents``, ``{"voyage", "boat"}``,
+    stand for what the files hold; ``start`` plans on from the middle of
     the first day ("14:00 km 63 61%"). Raises Problems for unsound files, InputError for more members than memory holds,
     Cancelled where ``cancelled`` says so between two parts of the work.
     """
@@ -39,7 +41,7 @@ def plan(
 
     tick = ticker(progress, cancelled)
     tick(0.0, "files")
-    loaded = load_voyage(path, changes)
+    loaded = load_voyage(path, changes, documents)
     tick(0.05, "sun and climate")
     found = _found(loaded, members, seed, start, tick)
     tick(0.9, "what would mend it")

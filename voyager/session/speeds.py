@@ -1,5 +1,8 @@
 """The speeds of a voyage's boat: power and range by speed, and what the sun alone sustains hour by hour."""
 
+from collections.abc import Mapping
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -16,15 +19,19 @@ FINE_KMH, COARSE_KMH = 0.5, 1.0
 
 
 def speeds(
-    path: str, day: str | None = None, place: str | None = None, charge: str | float | None = None
+    path: str,
+    day: str | None = None,
+    place: str | None = None,
+    charge: str | float | None = None,
+    documents: Mapping[str, Any] | None = None,
 ) -> dict[str, object]:
     """The ``speeds`` object of FILES section 6 for a voyage file.
 
     ``day`` YYYY-MM-DD, ``place`` a name, ``charge`` in kWh or like ``"61%"``; None: departure, first place, starting
-    charge. ``range_km`` is the charge above the reserve over the energy per km at the battery. Raises InputError or
-    Problems.
+    charge; ``documents`` as in ``plan``. ``range_km`` is the charge above the reserve over the energy per km at the
+    battery. Raises InputError or Problems.
     """
-    at = here(load_voyage(path), day, place, charge)
+    at = here(load_voyage(path, documents=documents), day, place, charge)
     limits = at.limits_mps
     return {
         "place": at.place.name,

@@ -1,4 +1,4 @@
-"""The voyage and its boat while they are being edited: plain values as their files have them, sound or not yet sound."""
+"""The voyage and its boat while they are being edited: plain values as their files have them, sound or not."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
@@ -47,7 +47,8 @@ class Sketch:
 
     def with_rows(self, kind: str, rows: Iterable[Row]) -> "Sketch":
         """With other ``places``, ``legs`` or ``forecast``."""
-        return replace(self, **{kind: tuple(rows)})
+        changes: dict[str, Any] = {kind: tuple(rows)}
+        return replace(self, **changes)
 
     def fresh(self, values: Values) -> tuple["Sketch", Row]:
         """A new row with an identity of its own, and the sketch that knows so; the row is not in it yet."""
@@ -65,7 +66,8 @@ def sketch_of(documents: Mapping[str, Any]) -> Sketch:
     made = Sketch(top={k: v for k, v in voyage.items() if k not in ROWS}, boat=dict(documents["boat"]))
     for key, name in ROWS.items():
         rows = []
-        for values in voyage.get(key) or ():
+        found = voyage.get(key)
+        for values in found if isinstance(found, list) else ():
             if isinstance(values, Mapping):
                 made, row = made.fresh(values)
                 rows.append(row)
