@@ -14,24 +14,25 @@ from voyager.boat.cabin import Piece
 from voyager.boat.comfort import comfort_pieces
 from voyager.boat.inverter import charger_output_w
 from voyager.boat.vessel import Vessel
-from voyager.energy.climate import Climate, climate
-from voyager.energy.loads import Loads, loads, steady_air_c
+from voyager.energy.climate import Climate
+from voyager.energy.loads import Loads
 from voyager.energy.run import cell_heater_w
-from voyager.energy.solar import Mount, PanelTable, glass_w_m2, panel_table
+from voyager.energy.solar import Mount, PanelTable
 from voyager.energy.way import StationAt, Way, build_way
-from voyager.energy.weather import Kinds, Stations, Weather, weather_of
-from voyager.energy.wishes import wishes
+from voyager.energy.weather import Kinds, Stations, Weather
+from voyager.planner.around import Bank, around
 from voyager.planner.entry import enter_day
 from voyager.planner.hope import least_days
-from voyager.planner.kinds import NODES_FROM, kinds_of
+from voyager.planner.kept import Kept
+from voyager.planner.kinds import NODES_FROM
 from voyager.planner.start import Begin, Start, begin_at, pieces_between
 from voyager.planner.windows import Windows, after, windows
-from voyager.route.calendar import Days, days
+from voyager.route.calendar import Days
 from voyager.route.leg import EXPOSED
 from voyager.route.line import Route, build_route, reversed_route
 from voyager.route.voyage import Voyage
-from voyager.sky.hours import DayShape, day_shape
-from voyager.sky.sun import SunTimes, sun_times
+from voyager.sky.hours import DayShape
+from voyager.sky.sun import SunTimes
 
 if TYPE_CHECKING:
     from voyager.sky.record import Record
@@ -159,11 +160,13 @@ def build_frame(
     record: "Record | None" = None,
     many: bool = False,
     start: Start | None = None,
+    kept: Kept | None = None,
 ) -> Frame:
     """The frame of ``count`` days under one of the three skies (the voyage's own unless another is named).
 
     ``record``: weather file instead of the built-in climate. ``many``: with the nodes and poor days of many skies.
     ``start``: where the plan begins in the middle of the first day; what lies behind stays a part of the route.
+    ``kept``: what is around the boat is taken from the plan before where it is the same.
     """
     route = build_route(voyage, None if start is None else start.km)
     begin = begin_at(start, np.asarray([m.km for m in route.moorings]))
@@ -174,48 +177,24 @@ def build_frame(
     lat, lon = (np.asarray([getattr(m, a) for m in route.moorings]) for a in ("lat", "lon"))
     mooring_station = stations_of(lat, lon)
     stations = _stations(stations_of, route, way, mooring_station)
-    calendar = days(voyage.departs, count, voyage.time_zone, voyage.day_starts_min)
-    sun = sun_times(stations.lat, stations.lon, calendar.dates, midday_utc=_midday(calendar))
-    shape = day_shape(calendar.starts_utc, calendar.length_h, stations.lat, stations.lon)
-    here, skill = int(mooring_station[begin.mooring]), voyage.forecast_skill
-    known = climate(calendar, stations, record=record, forecast=voyage.forecast, skill=skill, here=here)
-    kinds = kinds_of(known, calendar.day_of_year, stations.mean_lat, sky or voyage.sky, skill, many)
-    weather = weather_of(vessel, calendar, stations, known, kinds)
-    glass = _glass(vessel, shape, weather)
-    mounts = _Mounts()
+    here, first = int(mooring_station[begin.mooring]), wanted_step(vessel, voyage)
+    made, mounts = around(
+        vessel, voyage, count, stations, here, first, sky=sky or voyage.sky, many=many, record=record, kept=kept
+    )
     reach_mount = _reach_mounts(mounts, route, way)
     back_mount = _reach_mounts(mounts, back_route, back_way)
     mooring_mount = np.asarray([_mooring_mount(mounts, route, int(s), n) for n, s in enumerate(mooring_station)])
-    open_h = after(windows(voyage, calendar, sun), begin.hours)
+    open_h = after(windows(voyage, made.days, made.sun), begin.hours)
     needed = _needed(voyage, route, way, back_way, (reach_mount, back_mount, mooring_mount), count, begin)
     needed &= _in_time(route, vessel, open_h, way, (reach_mount, back_mount, mooring_mount), count)
-    panels = _panels(vessel, shape, weather, list(mounts.numbers), needed)
-    first = wanted_step(vessel, voyage)
-    lived = [_step_loads(vessel, calendar, weather, glass, c) for c in range(first, len(vessel.comfort))]
-    begin, lived = _entered(vessel, calendar, weather, glass, begin, first, lived)
+    panels = PanelTable(mounts.table(needed), np.zeros((0, 0, 0, 0, 0)))
+    begin, lived = _entered(vessel, made.days, made.weather, made.glass_w_m2, begin, first, list(made.steps))
     steps = (*lived[:1] * first, *lived)
     return Frame(
-        vessel, voyage, route, way, calendar, stations, sun, open_h, shape, known, kinds,
-        weather, glass, mooring_station, reach_mount, back_route, back_way, back_mount, mooring_mount, panels, steps,
-        begin,
+        vessel, voyage, route, way, made.days, stations, made.sun, open_h, made.shape, made.climate, made.kinds,
+        made.weather, made.glass_w_m2, mooring_station, reach_mount, back_route, back_way, back_mount, mooring_mount,
+        panels, steps, begin,
     )  # fmt: skip
-
-
-def _panels(
-    vessel: Vessel, shape: DayShape, weather: Weather, mounts: list[Mount], needed: NDArray[np.bool_]
-) -> PanelTable:
-    skies = slice(0, weather.cold)
-    return panel_table(
-        vessel.arrays,
-        shape,
-        clearness=weather.clearness[..., skies],
-        air_c=weather.air_c[..., skies],
-        wind_mps=weather.wind_mps[..., skies],
-        mounts=mounts,
-        worst=np.arange(weather.cold) >= weather.poor,
-        needed=needed,
-        by_array=False,
-    )
 
 
 def _needed(
@@ -243,11 +222,6 @@ def _in_time(
     return np.asarray(np.arange(count)[:, None] <= last[None, :])
 
 
-def _midday(calendar: Days) -> NDArray[np.datetime64]:
-    """Civil noon of every day, near enough: 12 h less the day's own start after its start."""
-    return np.asarray(calendar.starts_utc[:-1] + ((720 - calendar.start_min) * 60).astype("timedelta64[s]"))
-
-
 def _stations(numbers: StationAt, route: Route, way: Way, mooring_station: Ints) -> Stations:
     """Squares at the mean position of what lies in them; at sea where any leg in them is coastal or open."""
     count = len(numbers.keys)
@@ -264,21 +238,11 @@ def _stations(numbers: StationAt, route: Route, way: Way, mooring_station: Ints)
     return Stations(lat, lon, height, exposed)
 
 
-class _Mounts:
-    """The distinct ways in which the panels lie, numbered as they are met."""
-
-    def __init__(self) -> None:
-        self.numbers: dict[Mount, int] = {}
-
-    def number(self, mount: Mount) -> int:
-        return self.numbers.setdefault(mount, len(self.numbers))
-
-
-def _reach_mounts(mounts: _Mounts, route: Route, way: Way) -> Ints:
+def _reach_mounts(mounts: Bank, route: Route, way: Way) -> Ints:
     return np.asarray([_reach_mount(mounts, route, way, r) for r in range(len(way.reaches.leg))])
 
 
-def _reach_mount(mounts: _Mounts, route: Route, way: Way, reach: int) -> int:
+def _reach_mount(mounts: Bank, route: Route, way: Way, reach: int) -> int:
     leg = route.legs[way.reaches.leg[reach]]
     course = round(float(route.course_deg[way.reaches.leg[reach]])) % 360
     length = float(route.distance_km[way.reaches.leg[reach]])
@@ -287,7 +251,7 @@ def _reach_mount(mounts: _Mounts, route: Route, way: Way, reach: int) -> int:
     return mounts.number(Mount(int(way.reaches.station[reach]), (float(course),), False, round(shade, 4)))
 
 
-def _mooring_mount(mounts: _Mounts, route: Route, station: int, number: int) -> int:
+def _mooring_mount(mounts: Bank, route: Route, station: int, number: int) -> int:
     mooring = route.moorings[number]
     if mooring.heading_deg is None:
         headings = UNKNOWN_HEADINGS
@@ -295,27 +259,6 @@ def _mooring_mount(mounts: _Mounts, route: Route, station: int, number: int) -> 
         along = float(round(mooring.heading_deg / 5) * 5 % 360) if mooring.either_way else mooring.heading_deg
         headings = (along % 180, along % 180 + 180) if mooring.either_way else (along,)
     return mounts.number(Mount(station, headings, True, round(mooring.shade_percent / 100, 4)))
-
-
-def _glass(vessel: Vessel, shape: DayShape, weather: Weather) -> Floats:
-    """Irradiance on a pane by kind, (D,S,H,n), none in the cold night."""
-    if vessel.cabin.window_m2 <= 0:
-        return np.zeros_like(weather.air_c)
-    glass = glass_w_m2(shape, weather.clearness[..., : weather.cold])
-    return np.concatenate([glass, np.zeros((*glass.shape[:3], 1))], axis=3)
-
-
-def _step_loads(vessel: Vessel, calendar: Days, weather: Weather, glass: Floats, number: int) -> Loads:
-    """Loads at one step all through, (D,S,n,H): every day begins as the day before it ended."""
-    outside, pane = np.moveaxis(weather.air_c, 3, 2), np.moveaxis(glass, 3, 2)
-    comfort = vessel.comfort[number]
-    air = steady_air_c(vessel, outside[..., 0], comfort.otherwise_c)
-    structure = air if vessel.cabin.structure_capacity_wh_per_k is not None else None
-    for _ in range(2):
-        done = _all_days(vessel, calendar, number, outside, pane, air, structure)
-        air = _next_day(_end_air(calendar, done))
-        structure = None if done.structure_c is None else _next_day(done.structure_c)
-    return done
 
 
 def _entered(
@@ -331,47 +274,6 @@ def _entered(
     ]
     _, air, structure = days[0]
     return replace(begin, air_c=air, structure_c=structure), [done for done, _, _ in days]
-
-
-def _next_day(end: Floats) -> Floats:
-    """Every day begins as the one before it ended, the first one as it ends itself."""
-    return np.concatenate([end[:1], end[:-1]])
-
-
-def _end_air(calendar: Days, done: Loads) -> Floats:
-    last = (calendar.length_h - 1)[:, None, None, None]
-    return np.asarray(np.take_along_axis(done.air_c, np.broadcast_to(last, (*done.air_c.shape[:3], 1)), axis=3)[..., 0])
-
-
-def _all_days(
-    vessel: Vessel, calendar: Days, number: int, outside: Floats, pane: Floats, air: Floats, structure: Floats | None
-) -> Loads:
-    """Days with the same clock are computed together."""
-    keys = [(tuple(calendar.local_min[d]), int(calendar.length_h[d])) for d in range(len(calendar.dates))]
-    parts: dict[int, Loads] = {}
-    for key in dict.fromkeys(keys):
-        at = np.asarray([d for d, k in enumerate(keys) if k == key])
-        part = loads(
-            vessel,
-            wishes(vessel, comfort_pieces(vessel.comfort[number], calendar.local_min[at[0]], key[1])),
-            local_hour=calendar.local_hour[at[0]],
-            outside_c=outside[at],
-            glass_w_m2=pane[at],
-            air_c=air[at],
-            structure_c=None if structure is None else structure[at],
-        )
-        parts.update({int(d): _row(part, k) for k, d in enumerate(at)})
-    return _stacked([parts[d] for d in range(len(keys))])
-
-
-def _row(part: Loads, k: int) -> Loads:
-    """One day of several."""
-    return replace(part, **{name: value[k] for name, value in vars(part).items() if value is not None})
-
-
-def _stacked(rows: list[Loads]) -> Loads:
-    names = [name for name, value in vars(rows[0]).items() if value is not None]
-    return replace(rows[0], **{name: np.stack([getattr(row, name) for row in rows]) for name in names})
 
 
 def pieces_of(frame: Frame, day: int, step: int) -> list[Piece]:

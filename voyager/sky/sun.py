@@ -47,13 +47,15 @@ def _between(knots: Floats, whole: NDArray[np.int64], part: Floats) -> Floats:
 def ephemeris(first_day: int, last_day: int) -> Ephemeris:
     """Ephemeris of the days ``first_day`` to ``last_day`` since 1970-01-01, a day to spare on both sides.
 
+    The first days do not depend on how many follow.
+
     NREL's solar position algorithm, Reda & Andreas, NREL/TP-560-34302 (2008), as coded in pvlib.
     """
     from pvlib import spa
 
     days = np.arange(first_day - 1, last_day + 3)
     midnight_s = days * DAY_S
-    delta_t = spa.calculate_deltat(*_year_month(midnight_s))
+    delta_t = spa.calculate_deltat(*_year_month(midnight_s[:1]))
     sidereal, ascension, declination = spa.solar_position(midnight_s, 0, 0, 0, 0, 0, delta_t, 0, sst=True)
     ahead_deg = (sidereal - ascension + 360.0) % 360.0 - 180.0
     return Ephemeris(int(days[0]), np.radians(declination), ahead_deg * SOLAR_DAY_S_PER_DEG)
