@@ -1,0 +1,236 @@
+"""What is around the boat on the days of a voyage, whatever its legs are: calendar, sun, weather, panels, loads aboard.
+
+All of it goes by day from the first one on and knows nothing of how many follow: what was made for more days is cut.
+"""
+
+from dataclasses import dataclass, fields, is_dataclass, replace
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voyager.boat.comfort import comfort_pieces
+from voyager.boat.vessel import Vessel
+from voyager.energy.climate import Climate, climate
+from voyager.energy.loads import Loads, loads, steady_air_c
+from voyager.energy.solar import Mount, glass_w_m2, panel_table
+from voyager.energy.weather import HOURS, Kinds, Stations, Weather, weather_of
+from voyager.energy.wishes import wishes
+from voyager.planner.kept import Kept
+from voyager.planner.kinds import kinds_of
+from voyager.route.calendar import Days, days
+from voyager.route.voyage import Voyage
+from voyager.sky.hours import DayShape, day_shape
+from voyager.sky.sun import SunTimes, sun_times
+
+if TYPE_CHECKING:
+    from voyager.sky.record import Record
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+Ints = NDArray[np.int64]
+SPARE_DAYS = 12
+"""Days more than asked for that are made where they are kept: the next plan may be a little longer."""
+MOST_MOUNTS = 400
+
+
+@dataclass(frozen=True)
+class Around:
+    """D days at S stations; ``glass_w_m2`` (D,S,H,n); ``steps`` the loads (D,S,n,H) of the ladder's steps from the
+    voyage's own down, every day beginning as the day before it ended."""
+
+    days: Days
+    sun: SunTimes
+    shape: DayShape
+    climate: Climate
+    kinds: Kinds
+    weather: Weather
+    glass_w_m2: Floats
+    steps: tuple[Loads, ...]
+
+
+def around(
+    vessel: Vessel, voyage: Voyage, count: int, stations: Stations, here: int, first_step: int, *,
+    sky: str, many: bool, record: "Record | None" = None, kept: Kept | None = None,
+) -> tuple[Around, "Bank"]:  # fmt: skip
+    """The first ``count`` days, and the bank of their panel power; both kept for the next plan where ``kept`` is given.
+
+    ``here``: station of the forecast; ``first_step`` of the ladder whose loads are wanted. With a weather file only
+    the same number of days will do, for its wind is told by the months that are looked at.
+    """
+
+    def make(more: int) -> tuple[Around, Bank]:
+        made = _made(vessel, voyage, count + more, stations, here, first_step, sky, many, record)
+        return made, Bank(vessel, made)
+
+    if kept is None:
+        return make(0)
+    key = (
+        vessel, voyage.departs, voyage.time_zone, voyage.day_starts_min, voyage.forecast, voyage.forecast_skill, sky,
+        many, here, first_step, *(getattr(stations, f.name).tobytes() for f in fields(stations)),
+        None if record is None else (record, count),
+    )  # fmt: skip
+    spare = SPARE_DAYS if record is None else 0
+    found, bank = kept.made("around", key, lambda: make(spare), lambda one: len(one[0].days.dates) >= count)
+    if len(bank.numbers) > MOST_MOUNTS:
+        bank.forget()
+    return (found if len(found.days.dates) == count else first_days(found, count)), bank
+
+
+def first_days(whole: Around, count: int) -> Around:
+    """The first days alone."""
+    parts = {f.name: _cut(getattr(whole, f.name), count) for f in fields(whole) if f.name != "days"}
+    old = whole.days
+    names = ("length_h", "start_min", "shift_min", "shift_at_min")
+    cut = replace(
+        old, dates=old.dates[:count], starts_utc=old.starts_utc[: count + 1],
+        **{name: getattr(old, name)[:count] for name in names},
+    )  # fmt: skip
+    return Around(cut, **parts)
+
+
+def _cut(value: Any, count: int) -> Any:
+    """Every array along its first axis, in objects and tuples of objects too."""
+    if isinstance(value, np.ndarray):
+        return value[:count]
+    if isinstance(value, tuple):
+        return tuple(_cut(one, count) for one in value)
+    if is_dataclass(value) and not isinstance(value, type):
+        return replace(value, **{f.name: _cut(getattr(value, f.name), count) for f in fields(value)})
+    return value
+
+
+def _made(
+    vessel: Vessel, voyage: Voyage, count: int, stations: Stations, here: int, first_step: int, sky: str, many: bool,
+    record: "Record | None",
+) -> Around:  # fmt: skip
+    calendar = days(voyage.departs, count, voyage.time_zone, voyage.day_starts_min)
+    sun = sun_times(stations.lat, stations.lon, calendar.dates, midday_utc=_midday(calendar))
+    shape = day_shape(calendar.starts_utc, calendar.length_h, stations.lat, stations.lon)
+    skill = voyage.forecast_skill
+    known = climate(calendar, stations, record=record, forecast=voyage.forecast, skill=skill, here=here)
+    kinds = kinds_of(known, calendar.day_of_year, stations.mean_lat, sky, skill, many)
+    weather = weather_of(vessel, calendar, stations, known, kinds)
+    glass = _glass(vessel, shape, weather)
+    steps = [_step_loads(vessel, calendar, weather, glass, c) for c in range(first_step, len(vessel.comfort))]
+    return Around(calendar, sun, shape, known, kinds, weather, glass, tuple(steps))
+
+
+def _midday(calendar: Days) -> NDArray[np.datetime64]:
+    """Civil noon of every day, near enough: 12 h less the day's own start after its start."""
+    return np.asarray(calendar.starts_utc[:-1] + ((720 - calendar.start_min) * 60).astype("timedelta64[s]"))
+
+
+class Bank:
+    """Panel power of the mounts asked for so far, each on the days on which it was needed."""
+
+    def __init__(self, vessel: Vessel, made: Around) -> None:
+        self.vessel, self.made = vessel, made
+        self.forget()
+
+    def forget(self) -> None:
+        """Begin again without any mount."""
+        self.numbers: dict[Mount, int] = {}
+        count, kinds = len(self.made.days.dates), self.made.weather.cold
+        self.watts, self.known = np.zeros((count, 0, HOURS, kinds)), np.zeros((count, 0), dtype=bool)
+
+    def number(self, mount: Mount) -> int:
+        """The mount's number, a new one where it is met for the first time."""
+        return self.numbers.setdefault(mount, len(self.numbers))
+
+    def table(self, needed: Bools) -> Floats:
+        """Watts (D,Q,H,n) on the days needed (D,Q) at the least; elsewhere what is there, or nothing."""
+        count, mounts = needed.shape
+        if not self.known.size and count == len(self.known):
+            self.watts, self.known = self._made(needed, np.arange(mounts)), needed.copy()
+            return self.watts
+        more = len(self.numbers) - self.watts.shape[1]
+        if more > 0:
+            self.watts = np.concatenate([self.watts, np.zeros((len(self.watts), more, *self.watts.shape[2:]))], axis=1)
+            self.known = np.concatenate([self.known, np.zeros((len(self.known), more), dtype=bool)], axis=1)
+        new = needed & ~self.known[:count, :mounts]
+        places = np.flatnonzero(new.any(axis=0))
+        if len(places):
+            found = self._made(new[:, places], places)
+            for place, q in enumerate(places.tolist()):
+                at = np.flatnonzero(new[:, q])
+                self.watts[at, q] = found[at, place]
+                self.known[at, q] = True
+        return self.watts[:count]
+
+    def _made(self, needed: Bools, places: Ints) -> Floats:
+        """Watts of the mounts numbered ``places`` (Q,) on the days needed (D,Q)."""
+        made, skies, mounts, count = self.made, slice(0, self.made.weather.cold), list(self.numbers), len(needed)
+        return panel_table(
+            self.vessel.arrays,
+            _cut(made.shape, count),
+            clearness=made.weather.clearness[:count, :, skies],
+            air_c=made.weather.air_c[:count, ..., skies],
+            wind_mps=made.weather.wind_mps[:count, :, skies],
+            mounts=[mounts[q] for q in places],
+            worst=np.arange(made.weather.cold) >= made.weather.poor,
+            needed=needed,
+            by_array=False,
+        ).watts
+
+
+def _glass(vessel: Vessel, shape: DayShape, weather: Weather) -> Floats:
+    """Irradiance on a pane by kind, (D,S,H,n), none in the cold night."""
+    if vessel.cabin.window_m2 <= 0:
+        return np.zeros_like(weather.air_c)
+    glass = glass_w_m2(shape, weather.clearness[..., : weather.cold])
+    return np.concatenate([glass, np.zeros((*glass.shape[:3], 1))], axis=3)
+
+
+def _step_loads(vessel: Vessel, calendar: Days, weather: Weather, glass: Floats, number: int) -> Loads:
+    """Loads at one step all through, (D,S,n,H): every day begins as the day before it ended."""
+    outside, pane = np.moveaxis(weather.air_c, 3, 2), np.moveaxis(glass, 3, 2)
+    comfort = vessel.comfort[number]
+    air = steady_air_c(vessel, outside[..., 0], comfort.otherwise_c)
+    structure = air if vessel.cabin.structure_capacity_wh_per_k is not None else None
+    for _ in range(2):
+        done = _all_days(vessel, calendar, number, outside, pane, air, structure)
+        air = _next_day(_end_air(calendar, done))
+        structure = None if done.structure_c is None else _next_day(done.structure_c)
+    return done
+
+
+def _next_day(end: Floats) -> Floats:
+    """Every day begins as the one before it ended, the first one as it ends itself."""
+    return np.concatenate([end[:1], end[:-1]])
+
+
+def _end_air(calendar: Days, done: Loads) -> Floats:
+    last = (calendar.length_h - 1)[:, None, None, None]
+    return np.asarray(np.take_along_axis(done.air_c, np.broadcast_to(last, (*done.air_c.shape[:3], 1)), axis=3)[..., 0])
+
+
+def _all_days(
+    vessel: Vessel, calendar: Days, number: int, outside: Floats, pane: Floats, air: Floats, structure: Floats | None
+) -> Loads:
+    """Days with the same clock are computed together."""
+    keys = [(tuple(calendar.local_min[d]), int(calendar.length_h[d])) for d in range(len(calendar.dates))]
+    parts: dict[int, Loads] = {}
+    for key in dict.fromkeys(keys):
+        at = np.asarray([d for d, k in enumerate(keys) if k == key])
+        part = loads(
+            vessel,
+            wishes(vessel, comfort_pieces(vessel.comfort[number], calendar.local_min[at[0]], key[1])),
+            local_hour=calendar.local_hour[at[0]],
+            outside_c=outside[at],
+            glass_w_m2=pane[at],
+            air_c=air[at],
+            structure_c=None if structure is None else structure[at],
+        )
+        parts.update({int(d): _row(part, k) for k, d in enumerate(at)})
+    return _stacked([parts[d] for d in range(len(keys))])
+
+
+def _row(part: Loads, k: int) -> Loads:
+    """One day of several."""
+    return replace(part, **{name: value[k] for name, value in vars(part).items() if value is not None})
+
+
+def _stacked(rows: list[Loads]) -> Loads:
+    names = [name for name, value in vars(rows[0]).items() if value is not None]
+    return replace(rows[0], **{name: np.stack([getattr(row, name) for row in rows]) for name in names})
