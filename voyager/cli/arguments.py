@@ -8,6 +8,7 @@ from datetime import date
 DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
 MOST_MEMBERS = 1_000_000
 DIGITS = 9
+MOST_PORT = 65_535
 NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?")
 
 
@@ -80,3 +81,10 @@ def chance(text: str) -> float:
     if not NUMBER.fullmatch(text) or not 0 <= float(text) <= 1:
         raise argparse.ArgumentTypeError(f"{text} is not a chance; write a number from 0 to 1, like 0.8")
     return float(text)
+
+
+def port(text: str) -> int:
+    """A port to listen on: a whole number from 1 to 65535, or 0 for a free one."""
+    if not re.fullmatch(r"[0-9]{1,5}", text) or int(text) > MOST_PORT:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a port; write a number from 1024 to {MOST_PORT}, or 0")
+    return int(text)

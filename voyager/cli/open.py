@@ -21,6 +21,10 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _terminal() -> None:
+    from voyager.tui.parent import served
+
+    if served():  # the terminal is in a browser
+        return
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise InputError("voyager open needs a terminal to draw on; use voyager plan VOYAGE for text, JSON or CSV")
     if os.environ.get("TERM", "dumb") == "dumb":

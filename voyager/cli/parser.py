@@ -9,6 +9,7 @@ from voyager import __version__
 
 COMMANDS: Mapping[str, str] = {
     "open": "the terminal screens (the demo voyage when none is named)",
+    "serve": "the same screens in a browser on this machine, for this user only",
     "check": "what is wrong in a boat and voyage file: file, line, key, what was meant",
     "plan": "days, legs, odds and morning card of a voyage; departures compared; on from midday",
     "sun": "sky and irradiation at a place on a date",

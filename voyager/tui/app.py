@@ -283,9 +283,11 @@ class VoyagerApp(App[str], inherit_bindings=False):
 def run(path: str | None = None, worker: PlanWorker | None = None) -> int:
     """Open the screens on a voyage file (the demo when None); 0, or InputError with what is wrong in the file."""
     from voyager.tui.background import ask_lightness
+    from voyager.tui.parent import watch
     from voyager.tui.worker import state_folder
 
-    _check_terminal()
+    if not watch():
+        _check_terminal()
     if path is None:
         from voyager.session.demo import demo_path
 
