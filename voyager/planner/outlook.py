@@ -9,6 +9,7 @@ from voyager.errors import InputError
 from voyager.planner.actions import Built, build_problem, build_problems
 from voyager.planner.ahead import sketch
 from voyager.planner.frame import Frame, build_frame
+from voyager.planner.kept import Kept
 from voyager.planner.policy import Policy, solve
 from voyager.planner.schedule import Schedule, follow
 from voyager.planner.scope import many_skies_scope, one_sky_scope
@@ -58,6 +59,7 @@ def look(
     *,
     record: "Record | None" = None,
     start: Start | None = None,
+    kept: Kept | None = None,
 ) -> Outlook:
     """Plan the voyage under its one sky over the days that it needs, 120 at the most where it does not arrive.
 
@@ -66,7 +68,7 @@ def look(
     """
     count, longest = _guess(voyage, start)
     while True:
-        found = plan_frame(build_frame(vessel, voyage, count, record=record, start=start), tick=tick)
+        found = plan_frame(build_frame(vessel, voyage, count, record=record, start=start, kept=kept), tick=tick)
         need = _needed(found)
         if need <= count or count >= longest:
             return found
@@ -80,12 +82,13 @@ def look_many(
     *,
     record: "Record | None" = None,
     start: Start | None = None,
+    kept: Kept | None = None,
 ) -> Prospect:
     """Plan for one sky and for many over the days that the one-sky plan needs and 20 more."""
     count, longest = _guess(voyage, start)
     count = min(count + SPARE_DAYS - SOON_SPARE_DAYS, longest + SPARE_DAYS)
     while True:
-        frame = build_frame(vessel, voyage, count, record=record, many=True, start=start)
+        frame = build_frame(vessel, voyage, count, record=record, many=True, start=start, kept=kept)
         scopes = [one_sky_scope(frame), many_skies_scope(frame)]
         one, many = build_problems(frame, scopes, lambda share: tick(0.2 + 0.2 * share, "passages"))
         first = solve(one.problem)

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import pairwise
 from typing import Any
 
@@ -125,6 +125,7 @@ def join(traces: Sequence[Trace]) -> Trace:
     return Trace(np.concatenate(km), np.concatenate(lat), np.concatenate(lon), np.concatenate(course))
 
 
+@lru_cache(maxsize=8192)
 def _geodesic(a: LatLon, b: LatLon) -> Trace | None:
     """One geodesic as nodes at most NODE_EVERY_M apart; None where the points coincide."""
     from geographiclib.geodesic import Geodesic

@@ -24,8 +24,8 @@ class Mend:
     start_percent: int | None = None
 
 
-def short_told(found: Outlook, tick: Tick) -> Json | None:
-    """``short``: the first day that is not held, None where all are."""
+def short_told(found: Outlook, tick: Tick, mends: bool = True) -> Json | None:
+    """``short``: the first day that is not held, None where all are; ``mends`` false: without what would mend it."""
     day = next((d for d in found.schedule.days if not d.choice.held), None)
     if day is None:
         return None
@@ -35,7 +35,7 @@ def short_told(found: Outlook, tick: Tick) -> Json | None:
         "date": found.frame.days.dates[day.day].isoformat(),
         "place": end.name,
         "short_kwh": kwh(_missing_kwh(found, day)),
-        "mends": _mends(found, day, tick),
+        "mends": _mends(found, day, tick) if mends else [],
     }
 
 
@@ -49,7 +49,7 @@ def _mends(found: Outlook, day: Day, tick: Tick) -> list[Json]:
     out = []
     for mend in _candidates(found, day):
         tick(0.9, "what would mend it")
-        if _works(_replayed(found, mend), day, mend):
+        if _works(_replayed(found, mend, tick), day, mend):
             out.append(_told(found, mend))
     return out
 
@@ -74,17 +74,20 @@ def _start_percent(found: Outlook, day: Day) -> int:
     return ceil((day.charge_start_kwh + _missing_kwh(found, day)) / found.frame.vessel.battery.capacity_kwh * 100)
 
 
-def _replayed(found: Outlook, mend: Mend) -> Outlook:
+def _replayed(found: Outlook, mend: Mend, tick: Tick) -> Outlook:
+    def heard(share: float, text: str) -> None:
+        tick(0.9, "what would mend it")
+
     if mend.start_percent is not None:
         fuller = replace(found.frame.voyage, charge_at_start_percent=float(mend.start_percent))
-        return plan_frame(replace(found.frame, voyage=fuller))
+        return plan_frame(replace(found.frame, voyage=fuller), tick=heard)
     if mend.nights:
-        return plan_frame(found.frame, {mend.mooring: mend.nights})
+        return plan_frame(found.frame, {mend.mooring: mend.nights}, heard)
     moorings = [replace(m, shore_w=0.0) if _never(found) else m for m in found.frame.route.moorings]
     moorings[mend.mooring] = replace(moorings[mend.mooring], shore_w=PLUG_W)
     route = replace(found.frame.route, moorings=tuple(moorings))
     voyage = replace(found.frame.voyage, shore_power="last") if _never(found) else found.frame.voyage
-    return plan_frame(replace(found.frame, route=route, voyage=voyage))
+    return plan_frame(replace(found.frame, route=route, voyage=voyage), tick=heard)
 
 
 def _never(found: Outlook) -> bool:

@@ -20,18 +20,30 @@ MEMORY_SHARE = 0.8
 
 
 def followed(
-    found: "Outlook", members: int, seed: int, record: "Record | None" = None, tick: Progress = lambda share, text: None
+    found: "Outlook",
+    members: int,
+    seed: int,
+    record: "Record | None" = None,
+    tick: Progress = lambda share, text: None,
+    *,
+    before: "Followed | None" = None,
 ) -> "Followed":
-    """The policy through ``members`` skies, in blocks that keep memory in bounds."""
+    """The policy through ``members`` skies, in blocks that keep memory in bounds; ``before``: the first of them, which
+    have been followed already."""
     from voyager.planner.many import follow_many
     from voyager.planner.skies import skies_of, some
 
     days = found.policy.problem.days
     skies = skies_of(found.frame, members, seed, days, record)
-    parts = []
-    for first in range(0, members, BLOCK):
-        tick(0.6 + 0.3 * first / members, f"skies {first + 1} to {min(first + BLOCK, members)}")
-        parts.append(follow_many(found.frame, found.built, found.policy, some(skies, first, first + BLOCK)))
+    parts = [] if before is None else [before]
+    for first in range(sum(part.voyages.members for part in parts), members, BLOCK):
+        said = f"skies {first + 1} to {min(first + BLOCK, members)}"
+        share = 0.6 + 0.3 * first / members
+
+        def heard(_: float, share: float = share, said: str = said) -> None:
+            tick(share, said)
+
+        parts.append(follow_many(found.frame, found.built, found.policy, some(skies, first, first + BLOCK), heard))
     return parts[0] if len(parts) == 1 else _together(parts)
 
 

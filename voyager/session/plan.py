@@ -45,7 +45,7 @@ def plan(
     tick(0.05, "sun and climate")
     found = _found(loaded, members, seed, start, tick)
     tick(0.9, "what would mend it")
-    return _told(loaded, found, tick)
+    return told(loaded, found, tick)
 
 
 @dataclass(frozen=True)
@@ -73,20 +73,21 @@ def _found(loaded: "Loaded", members: int, seed: int, start: str | None, tick: P
     from voyager.session.odds import followed, refuse_too_many
 
     begin = _begin(loaded, start)
-    where = {} if begin is None else {"start": begin}
     if members <= 0:
-        one = look(loaded.vessel, loaded.voyage, tick, record=loaded.record, **where)
+        one = look(loaded.vessel, loaded.voyage, tick, record=loaded.record, start=begin)
         return Found(one, one, None, 0, seed, begin)
     refuse_too_many(members, LONGEST_DAYS, loaded.record is not None)
-    both = look_many(loaded.vessel, loaded.voyage, tick, record=loaded.record, **where)
+    both = look_many(loaded.vessel, loaded.voyage, tick, record=loaded.record, start=begin)
     through = followed(both.many, members, seed, loaded.record, tick)
     return Found(both.many, both.one, through, members, seed, begin)
 
 
-def _told(loaded: "Loaded", found: Found, tick: Progress) -> Json:
+def told(loaded: "Loaded", found: Found, tick: Progress, *, whole: bool = True) -> Json:
+    """The object of ``plan --json``; not ``whole``: a draft, whose card, assumptions and mends come later."""
     from voyager.planner.tally import tally
     from voyager.session.assumptions import assumptions
     from voyager.session.card import card_told
+    from voyager.session.evening import evenings_told
     from voyager.session.mends import short_told
     from voyager.session.stuck import stuck_told
     from voyager.session.telling import cautions_told, days_told, legs_told
@@ -101,14 +102,15 @@ def _told(loaded: "Loaded", found: Found, tick: Progress) -> Json:
         "voyage": _voyage(found, loaded.voyage_path),
         "boat": _boat(loaded.vessel, loaded.boat_path, loaded.array_wp),
         "arrives": frame.days.dates[arrived].isoformat() if arrived is not None else None,
-        "short": short_told(shown, tick),
+        "short": short_told(shown, tick, mends=whole),
         "stuck": stuck_told(found.one) if arrived is None else None,
         "days": days,
         "legs": legs,
+        "evenings": evenings_told(shown),
         "odds": None if through is None else tally(through.voyages, found.seed),
-        "card": [] if through is None else card_told(shown, through),
+        "card": [] if through is None or not whole else card_told(shown, through),
         "cautions": cautions_told(frame, days, legs, schedule),
-        "assumptions": assumptions(found, loaded),
+        "assumptions": assumptions(found, loaded) if whole else [],
         "choices": {"comfort": [step.name for step in loaded.vessel.comfort]},
     }
 
