@@ -10,9 +10,8 @@ from voyager.planner.actions import Built
 from voyager.planner.dayrun import Day
 from voyager.planner.frame import Frame, pieces_of
 from voyager.planner.whereabouts import whereabouts
-from voyager.session.values import instant, kwh
+from voyager.session.values import Json, instant, kwh
 
-Json = dict[str, object]
 Floats = NDArray[np.float64]
 FLOWS = ("solar", "shore", "propulsion", "hotel", "heating", "loss", "spilled", "unserved")
 PLACES = 8

@@ -4,6 +4,8 @@ import numpy as np
 
 from voyager.planner.frame import Frame
 
+Json = dict[str, object]
+
 
 def utc(moment: np.datetime64) -> str:
     """An instant as ``2027-03-04T07:15:00Z``."""
