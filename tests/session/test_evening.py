@@ -23,8 +23,8 @@ FLAT = PanelArray("deck", 200.0, 1)
 def lie(
     flat: Any, raised: Any, mirrored: Any, sun: float | None = 180.0, wind: float = 3.0, heads: Any = (90.0,)
 ) -> Lie:
-    ways = (np.asarray(one, dtype=float).reshape(len(heads), -1) for one in (flat, raised, mirrored))
-    return Lie(tuple(heads), *ways, sun_deg=sun, wind_mps=wind, poor_wind_mps=wind)
+    a, b, c = (np.asarray(one, dtype=float).reshape(len(heads), -1) for one in (flat, raised, mirrored))
+    return Lie(tuple(heads), a, b, c, sun, wind, wind)
 
 
 def told(arrays: tuple[PanelArray, ...], one: Lie, heading: str = "given") -> Any:
