@@ -8,6 +8,7 @@ import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache, lru_cache
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -68,7 +69,7 @@ def tile(row: int, column: int) -> tuple[Ring, ...]:
     ends = np.cumsum(np.frombuffer(raw, dtype="<u2", count=count, offset=2).astype(np.int64))
     x, y = _corners(np.frombuffer(raw, dtype=np.uint8, offset=2 + 2 * count))
     cuts = [0, *ends.tolist()]
-    return tuple(_ring(x[a:b], y[a:b], west, south) for a, b in zip(cuts, cuts[1:], strict=False))
+    return tuple(_ring(x[a:b], y[a:b], west, south) for a, b in pairwise(cuts))
 
 
 def _corners(planes: NDArray[np.uint8]) -> Ints:
@@ -81,8 +82,8 @@ def _corners(planes: NDArray[np.uint8]) -> Ints:
 
 def _ring(x: Ints, y: Ints, west: float, south: float) -> Ring:
     on_edge = [(a == np.roll(a, -1)) & ((a == 0) | (a == UNITS)) for a in (x, y)]
-    per_unit = TILE_DEG / UNITS
-    return Ring(west + x * per_unit, south + y * per_unit, ~(on_edge[0] | on_edge[1]))
+    lon, lat = (np.asarray(low + a * (TILE_DEG / UNITS), dtype=np.float64) for low, a in ((west, x), (south, y)))
+    return Ring(lon, lat, ~(on_edge[0] | on_edge[1]))
 
 
 def rings(box: Box) -> Iterator[Ring]:
@@ -97,12 +98,12 @@ def rings(box: Box) -> Iterator[Ring]:
 
 
 def coasts(ring: Ring) -> Iterator[tuple[Floats, Floats]]:
-    """The stretches of a ring that are coast, each (lon, lat) from end to end; a whole island comes back to its start."""
+    """The stretches of a ring that are coast, each (lon, lat) from end to end; an island comes back to its start."""
     if ring.coast.all():
         yield np.append(ring.lon, ring.lon[0]), np.append(ring.lat, ring.lat[0])
         return
     first = int(np.argmin(ring.coast)) + 1
-    lon, lat, coast = (np.roll(a, -first) for a in (ring.lon, ring.lat, ring.coast))
+    lon, lat, coast = np.roll(ring.lon, -first), np.roll(ring.lat, -first), np.roll(ring.coast, -first)
     marks = np.diff(np.concatenate([[False], coast, [False]]).astype(np.int8))
     for start, end in zip(np.flatnonzero(marks == 1), np.flatnonzero(marks == -1), strict=True):
         yield lon[start : end + 1], lat[start : end + 1]

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from functools import lru_cache
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -12,8 +13,8 @@ from voyager.route.geodesy import Floats, LatLon, trace
 Bools = NDArray[np.bool_]
 
 DEEP_KM = 4.0
-"""How far from any coast a line must run before it is held to be a mistake of the line: the data err by a kilometre, given
-points are often rounded to one, and canals cut capes of a few kilometres."""
+"""How far from any coast a line must run before it is held to be a mistake of the line: the data err by a kilometre,
+given points are often rounded to one, and canals cut capes of a few kilometres."""
 SAMPLE_KM = 0.5
 KM_PER_DEG = 111.195
 """On the mean sphere of 6371 km."""
@@ -21,7 +22,7 @@ _ROUND = np.radians(np.arange(0, 360, 30))
 
 
 def on_land(lat_deg: ArrayLike, lon_deg: ArrayLike) -> Bools:
-    """Whether points [deg], broadcast, are on land; lakes and most rivers are. By the crossings of a ray to the east."""
+    """Whether points [deg], broadcast, are on land; lakes and most rivers are. By the crossings of a ray east."""
     lat, lon = np.broadcast_arrays(np.asarray(lat_deg, dtype=np.float64), np.asarray(lon_deg, dtype=np.float64))
     y, x = lat.ravel(), (lon.ravel() + 180.0) % 360.0 - 180.0
     row = np.clip((y + 90.0) // TILE_DEG, 0, ROWS - 1).astype(np.int64)
@@ -62,7 +63,7 @@ def crosses_land(points: tuple[LatLon, ...]) -> bool:
 
     A stretch that reaches a given point is not counted: the water there is too narrow for the data (a river, a lake).
     """
-    return any(_crosses(a, b) for a, b in zip(points, points[1:], strict=False))
+    return any(_crosses(a, b) for a, b in pairwise(points))
 
 
 def _crosses(a: LatLon, b: LatLon) -> bool:

@@ -75,12 +75,14 @@ def tile(tree: Any, row: int, column: int) -> tuple[int, bytes]:
 def rounded(line: Any, west: float, south: float) -> Ints:
     """Corners (P, 2) in units of the tile, the first not repeated, none twice in a row."""
     points = np.rint((shapely.get_coordinates(line) - (west, south)) * (UNITS / TILE_DEG)).astype(np.int64)[:-1]
-    return points[(points != np.roll(points, 1, axis=0)).any(axis=1)]
+    moved: Ints = points[(points != np.roll(points, 1, axis=0)).any(axis=1)]
+    return moved
 
 
 def packed(rings: list[Ints]) -> bytes:
     """Lengths of the rings, then the zigzag of all differences, low bytes and high bytes apart."""
-    steps = np.diff(np.concatenate(rings), axis=0, prepend=0).T.ravel()
+    corners = np.concatenate([np.zeros((1, 2), dtype=np.int64), *rings])
+    steps = (corners[1:] - corners[:-1]).T.ravel()
     zigzag = (steps << 1) ^ (steps >> 63)
     counts = np.array([len(rings), *map(len, rings)], dtype="<u2")
     planes = [(zigzag & 255).astype(np.uint8), (zigzag >> 8).astype(np.uint8)]
