@@ -4,7 +4,7 @@ import re
 from typing import Any
 
 from voyager.session.sketch.measure import bends, line, place_named, position
-from voyager.session.sketch.numbers import number, numbers, plain, put_number, standing, tidy
+from voyager.session.sketch.numbers import number, numbers, plain, put_number, tidy
 from voyager.session.sketch.places import place_uses
 from voyager.session.sketch.split import AT_END, EVENTS, length_km, spread_before
 from voyager.session.sketch.state import Row, Sketch
@@ -97,7 +97,7 @@ def _events(row: Row, legs: tuple[Row, Row], lengths: list[float]) -> Row:
         if sum(counts) and (any(placed) or not even):
             at = [_at(*one) for one in zip(placed, counts, lengths, strict=True)]
             joint = [*at[0], *(tidy(km + lengths[0]) for km in at[1])]
-            row = put_number(row.put(at_key, None).put(standing(legs[0], at_key), None), at_key, joint)
+            row = put_number(row, at_key, joint)
         if sum(counts) and any(leg.get(count_key) is not None for leg in legs):
             row = row.put(count_key, sum(counts))
         if counts[1] and not counts[0]:

@@ -66,7 +66,7 @@ def put_number(row: Row, key: str, value: float | list[float] | None) -> Row:
     if name == key or value is None:
         return row.put(name, value)
     factor = (twin(name) or (key, 1.0))[1]
-    scaled = [tidy(item / factor) for item in value] if isinstance(value, list) else tidy(value / factor)
+    scaled = [tidy(item * factor) for item in value] if isinstance(value, list) else tidy(value * factor)
     return row.put(name, scaled)
 
 

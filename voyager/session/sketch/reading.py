@@ -48,7 +48,7 @@ def _figure(field: Field, text: str, second: bool) -> tuple[str, float]:
         raise ValueError(f"a figure{_in(field, second)} such as {_example(field)}")
     value = tidy(float(match[1] + match[2].replace(",", ".")))
     other = twin(field.key) if (second if unit is None else unit != field.unit) else None
-    _limits(field, tidy(value / other[1]) if other else value, second)
+    _limits(field, tidy(value * other[1]) if other else value, second)
     return (other[0] if other else field.key), (int(value) if value == int(value) and "." not in text else value)
 
 
@@ -56,7 +56,7 @@ def _limits(field: Field, value: float, second: bool) -> None:
     if (field.low < value if field.above else field.low <= value) and value <= field.high:
         return
     other = twin(field.key) if second else None
-    low, high = (tidy(end * other[1]) if other else end for end in (field.low, field.high))
+    low, high = (tidy(end / other[1]) if other else end for end in (field.low, field.high))
     start = f"above {low:g} and up to" if field.above else f"from {low:g} to"
     raise ValueError(f"a figure {start} {high:.6g}{_in(field, second, '')}")
 
