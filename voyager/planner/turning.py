@@ -24,13 +24,19 @@ COARSE_KM, FINE_KM, NODE_KM = 1.0, 0.1, 4.0
 
 @dataclass(frozen=True)
 class Outing:
-    """Today's trip from where the plan begins: casting off, hours from the day's start, pace of the way ahead, mooring
-    that it makes for, comfort step until the evening."""
+    """A day's trip: casting off, hours from the day's start, pace of the way ahead, mooring that it makes for, comfort
+    step until the evening; the day and the mooring that it starts from (None: where the plan begins)."""
 
     depart_h: float
     pace: int
     end: int
     step: int
+    day: int = 0
+    start: int | None = None
+
+    def begin(self, frame: Frame) -> int:
+        """Number of the mooring that it starts from."""
+        return frame.begin.mooring if self.start is None else self.start
 
 
 @dataclass(frozen=True)
@@ -43,14 +49,14 @@ class Turning:
 
 
 def turning_point(frame: Frame, ahead: Walker, outing: Outing, charge_kwh: float, kind: int) -> Turning | None:
-    """Where today's trip passes the point of no return; None where the boat can turn back all the way.
+    """Where the day's trip passes the point of no return; None where the boat can turn back all the way.
 
     ``kind``: number of the poor day among the frame's kinds. Back means the last plug behind or here; where none is in
     reach even from here, the last mooring (here, where the boat may stay). Not even that: the kilometre of now.
     """
-    begin = frame.begin.mooring
+    begin = outing.begin(frame)
     plugs = np.flatnonzero(frame.plugs_w[: begin + 1] > 0)
-    haven = begin if frame.may_stay else begin - 1
+    haven = begin if frame.may_stay or begin != frame.begin.mooring else begin - 1
     targets = [int(plugs[-1])] if len(plugs) and plugs[-1] != haven else []
     start_km = frame.route.moorings[begin].km
     back = build_walker(frame, back=True)
@@ -101,10 +107,12 @@ class _Track:
 
 def _track(frame: Frame, walker: Walker, outing: Outing) -> _Track:
     """Today's part of the trip: to its end, or as far as a crossing gets before the evening."""
-    km = [frame.route.moorings[n].km for n in (frame.begin.mooring, outing.end)]
+    begin = outing.begin(frame)
+    km = [frame.route.moorings[n].km for n in (begin, outing.end)]
     way, _ = with_nodes(walker.way, np.arange(km[0] + NODE_KM, km[1] - NODE_KM / 2, NODE_KM))
-    first, last = (int(np.flatnonzero(way.mooring == n)[0]) for n in (frame.begin.mooring, outing.end))
-    passages = _walk(frame, walker, way, np.asarray([[outing.depart_h]]), frame.days.length_h[0] - 1.0, [first])
+    first, last = (int(np.flatnonzero(way.mooring == n)[0]) for n in (begin, outing.end))
+    close_h = frame.days.length_h[outing.day] - 1.0
+    passages = _walk(walker, way, np.asarray([[outing.depart_h]]), close_h, [first], outing.day)
     column = {
         name: value[: last - first + 1, 0, 0, outing.pace]
         for name, value in vars(passages).items()
@@ -121,15 +129,15 @@ def _track(frame: Frame, walker: Walker, outing: Outing) -> _Track:
 
 
 def _walk(
-    frame: Frame, walker: Walker, way: Way, open_h: Floats, close_h: float, starts: list[int] | Ints
+    walker: Walker, way: Way, open_h: Floats, close_h: float, starts: list[int] | Ints, day: int
 ) -> Passages:
-    """Walks of the first day from nodes or moorings of a way, each at its own time (1,I)."""
+    """Walks of a day from nodes or moorings of a way, each at its own time (1,I)."""
     clock = Clock(
         open_h,
         np.full_like(open_h, close_h),
-        walker.lock_h[[0]],
-        walker.high_water_h[[0]],
-        walker.group[[0]],
+        walker.lock_h[[day]],
+        walker.high_water_h[[day]],
+        walker.group[[day]],
     )
     return walk(way, walker.route.legs, walker.table, clock, np.asarray(starts))
 
@@ -173,10 +181,10 @@ class _Home:
         self.frame, self.ahead, self.back, self.outing = frame, ahead, back, outing
         self.target, self.charge_kwh, self.kind = target, charge_kwh, kind
         self.track = _track(frame, ahead, outing)
-        station = frame.mooring_station
-        self.close_h = float(frame.windows.close_h[0, station[frame.begin.mooring]])
-        self.evening = int(frame.windows.evening[0, station[target]])
-        self.floor_kwh = max(float(frame.weather.floor_kwh[0, station[n]]) for n in (frame.begin.mooring, target))
+        station, day, begin = frame.mooring_station, outing.day, outing.begin(frame)
+        self.close_h = float(frame.windows.close_h[day, station[begin]])
+        self.evening = int(frame.windows.evening[day, station[target]])
+        self.floor_kwh = max(float(frame.weather.floor_kwh[day, station[n]]) for n in (begin, target))
 
     def reached(self, km: Floats) -> Bools:
         """Whether the boat gets back from points (I,), ascending, at any pace."""
@@ -193,7 +201,7 @@ class _Home:
         order = np.argsort(total_km - km)
         way, number = with_nodes(self.back.way, (total_km - km)[order])
         goal = int(np.flatnonzero(way.mooring == len(self.frame.route.moorings) - 1 - self.target)[0])
-        found = _walk(self.frame, self.back, way, time[order][None], self.close_h, number)
+        found = _walk(self.back, way, time[order][None], self.close_h, number, self.outing.day)
         out = np.zeros(len(km), dtype=bool)
         rows, who = [], []
         for k, point in enumerate(order):
@@ -208,7 +216,7 @@ class _Home:
                 who.append(point)
         if rows:
             whole = self._trips(rows)
-            chain = trip_chains(self.frame, 0, whole, [self.outing.step])[0]
+            chain = trip_chains(self.frame, self.outing.day, whole, [self.outing.step])[0]
             held = chain.lowest_kwh(self.charge_kwh)[:, self.kind] >= self.floor_kwh - 1e-9
             np.logical_or.at(out, np.asarray(who), held)
         return out
@@ -234,10 +242,10 @@ class _Home:
         )
 
     def _trips(self, rows: "list[_Row]") -> Trips:
-        count, frame = len(rows), self.frame
+        count, frame, day = len(rows), self.frame, self.outing.day
         table = {name: np.stack([getattr(row, name) for row in rows]) for name in _Row.__dataclass_fields__}
-        zero, begin = np.zeros(count), np.full(count, frame.begin.mooring)
-        kwh, moving = frame.by_lived(0, table["kwh"]), frame.by_lived(0, table["moving"])
+        zero, begin = np.zeros(count), np.full(count, self.outing.begin(frame))
+        kwh, moving = frame.by_lived(day, table["kwh"]), frame.by_lived(day, table["moving"])
         trips = Trips(
             begin, np.full(count, self.target), begin, zero + self.outing.depart_h, table["arrive_h"], table["wait_h"],
             zero, zero, table["kwh"].sum(axis=1), kwh, kwh, moving, table["mount"], table["station"],

@@ -4,15 +4,13 @@ from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-import numpy as np
-
 from voyager.planner.dayrun import Day
 from voyager.planner.frame import Frame
 from voyager.planner.marks import why
-from voyager.planner.nearby import faster_is_held, nearest_held, poor_kind
+from voyager.planner.nearby import faster_is_held
 from voyager.planner.outlook import Outlook, Prospect
 from voyager.planner.start import Start
-from voyager.planner.turning import Outing, turning_point
+from voyager.session.left import left_told, morning_of, trip_of, where_words
 from voyager.session.values import instant
 from voyager.session.whence import parse_start
 
@@ -45,7 +43,7 @@ def from_told(found: Outlook | Prospect, start: Start) -> Json:
         "charge_kwh": round(charge, 7),
         "charge_percent": round(charge / frame.vessel.battery.capacity_kwh * 100, 2),
     }
-    return out | _advice(shown, day, here.name) | _left(shown, day)
+    return out | _advice(shown, day, here.name) | left_told(shown, day)
 
 
 def _clock(frame: Frame, day: int, hours: float) -> str:
@@ -54,16 +52,11 @@ def _clock(frame: Frame, day: int, hours: float) -> str:
     return f"{local:%H:%M}" if local.date() == frame.days.dates[0] else f"{local:%H:%M} on {local:%Y-%m-%d}"
 
 
-def _where(frame: Frame, mooring: int) -> str:
-    place = frame.route.moorings[mooring]
-    return place.name if place.name.startswith("km ") else f"{place.name} (km {round(place.km, 1):g})"
-
-
 def _advice(shown: Outlook, day: Day, here: str) -> Json:
     if day.sail is None and day.sea is None:
         return _stays(shown, day, here)
     frame = shown.frame
-    end, landed, arrive_h, pace_w, kmh = _trip(shown, day)
+    end, landed, arrive_h, pace_w, kmh = trip_of(shown, day)
     told = {
         "to": frame.route.moorings[end].name,
         "to_km": round(frame.route.moorings[end].km, 3),
@@ -79,7 +72,7 @@ def _advice(shown: Outlook, day: Day, here: str) -> Json:
 
 def _going(shown: Outlook, day: Day, end: int, arrive_h: float, speed: str, by: str) -> tuple[str, str]:
     """What to do and the sentence of a plan that is under way."""
-    frame, where = shown.frame, _where(shown.frame, end)
+    frame, where = shown.frame, where_words(shown.frame, end)
     if day.choice.flee:
         plugs = " and plug in" if frame.plugs_w[end] > 0 else ""
         if end < frame.begin.mooring:
@@ -91,34 +84,12 @@ def _going(shown: Outlook, day: Day, end: int, arrive_h: float, speed: str, by: 
 
 
 def _slowest(shown: Outlook, day: Day, end: int, arrive_h: float) -> bool:
-    return not faster_is_held(
-        shown.frame, shown.built, end, arrive_h, day.morning_step, shown.frame.start_kwh, _kind(shown, day)
-    )
-
-
-def _kind(shown: Outlook, day: Day) -> int:
-    return poor_kind(shown.frame, shown.policy.problem.classes, day.seen.cls)
-
-
-def _trip(shown: Outlook, day: Day) -> tuple[int, int, float, float, float]:
-    """End mooring, number of the day of landing and hours from its start, pace and speed through the water."""
-    if day.sea is not None:
-        landing = next(row for row in shown.schedule.days if row.sea is not None and row.sea.made_fast_h is not None)
-        made_fast, parts = landing.sea, landing.sail.parts if landing.sail else ()
-        move_h = sum(part.move_h for part in parts)
-        kmh = sum(part.water_km for part in parts) / move_h if move_h else 0.0
-        arrive_h = made_fast.made_fast_h if made_fast and made_fast.made_fast_h is not None else 0.0
-        return int(shown.built.stops.mooring[landing.end]), landing.day, arrive_h, day.sea.pace_w, kmh
-    if day.sail is None:
-        raise ValueError("a boat that stays has no trip")
-    path = day.sail.path
-    kmh = float(path.water_km[0] / path.move_h[0]) if path.move_h[0] > 0 else 0.0
-    return int(path.end[0]), 0, float(path.arrive_h[0]), day.sail.pace_w, kmh
+    return not faster_is_held(shown.frame, shown.built, end, arrive_h, day.morning_step, morning_of(shown, day))
 
 
 def _stays(shown: Outlook, day: Day, here: str) -> Json:
     frame = shown.frame
-    where = _where(frame, frame.begin.mooring)
+    where = where_words(frame, frame.begin.mooring)
     told: Json = {
         "to": here, "to_km": round(frame.route.moorings[frame.begin.mooring].km, 3), "pace_w": None, "speed_kmh": None,
         "arrives_utc": None, "held": day.choice.held and frame.may_stay,
@@ -131,8 +102,8 @@ def _stays(shown: Outlook, day: Day, here: str) -> Json:
     shelter = frame.route.moorings[near]
     text = (
         f"Nobody stays at {where}, and no mooring is held before travel closes: make for the nearest shelter, "
-        f"{_where(frame, near)}, with lights and a lookout, as slowly as the boat steers; call for help in good time. "
-        "The days below reckon with travel hours only and leave the boat where it is until they begin."
+        f"{where_words(frame, near)}, with lights and a lookout, as slowly as the boat steers; call for help in good "
+        "time. The days below reckon with travel hours only and leave the boat where it is until they begin."
     )
     return {"do": "go"} | told | {"to": shelter.name, "to_km": round(shelter.km, 3), "text": text}
 
@@ -142,52 +113,3 @@ def _nearer(frame: Frame) -> int:
     begin, moorings = frame.begin.mooring, frame.route.moorings
     ahead, behind = (abs(moorings[begin + k].km - moorings[begin].km) for k in (1, -1))
     return 1 if ahead <= behind else -1
-
-
-def _left(shown: Outlook, day: Day) -> Json:
-    """``fallback`` and ``no_return``; below the floor there is no turning point to speak of."""
-    frame, kind = shown.frame, _kind(shown, day)
-    goes = day.sail is not None or day.sea is not None
-    to = _trip(shown, day)[0] if goes else frame.begin.mooring
-    ahead = goes and to > frame.begin.mooring
-    there = frame.begin.mooring == len(frame.route.moorings) - 1
-    near = None if there else nearest_held(frame, shown.built, to, frame.start_kwh, kind)
-    return {
-        "fallback": None if near is None else _fallback(frame, near),
-        "no_return": _no_return(shown, day, to, kind) if ahead and frame.start_kwh >= day.floor_kwh else None,
-    }
-
-
-def _fallback(frame: Frame, mooring: int) -> Json:
-    turn = "turn back to" if mooring < frame.begin.mooring else "go no further than"
-    place = frame.route.moorings[mooring]
-    text = f"If it turns out worse: {turn} {_where(frame, mooring)}, at the slowest pace."
-    return {"to": place.name, "to_km": round(place.km, 3), "text": text}
-
-
-def _no_return(shown: Outlook, day: Day, to: int, kind: int) -> Json | None:
-    frame = shown.frame
-    found = turning_point(frame, shown.built.ahead, _outing(shown, day, to), frame.start_kwh, kind)
-    if found is None:
-        return None
-    place = frame.route.moorings[found.mooring]
-    what, here = "plug" if found.plug else "haven", frame.route.moorings[frame.begin.mooring].km
-    lead = "From here on" if found.km <= here + 1e-6 else f"Past km {found.km:.1f}"
-    if found.mooring == frame.begin.mooring and found.km <= here + 1e-6:
-        lead = "Once cast off"
-    return {
-        "km": round(found.km, 3),
-        "to": place.name,
-        "to_km": round(place.km, 3),
-        "kind": what,
-        "text": f"{lead} {_where(frame, found.mooring)}, the last {what} behind, is out of reach on a poor day.",
-    }
-
-
-def _outing(shown: Outlook, day: Day, to: int) -> Outing:
-    pace_w, depart = 0.0, shown.frame.begin.hours
-    if day.sea is not None:
-        pace_w, depart = day.sea.pace_w, day.sea.casts_off_h or depart
-    elif day.sail is not None:
-        pace_w, depart = day.sail.pace_w, float(day.sail.path.depart_h[0])
-    return Outing(depart, int(np.abs(shown.built.ahead.pace_w - pace_w).argmin()), to, day.morning_step)

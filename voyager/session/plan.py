@@ -89,10 +89,12 @@ def told(loaded: "Loaded", found: Found, tick: Progress, *, whole: bool = True) 
     from voyager.session.card import card_told
     from voyager.session.evening import evenings_told
     from voyager.session.mends import short_told
+    from voyager.session.morning import keep
     from voyager.session.stuck import stuck_told
     from voyager.session.telling import cautions_told, days_told, legs_told
 
     shown, through = found.shown, found.through
+    keep(shown)
     frame, built, schedule = shown.frame, shown.built, shown.schedule
     days, legs = days_told(frame, built, schedule), legs_told(frame, built, schedule)
     arrived = schedule.arrived
