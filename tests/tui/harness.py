@@ -3,8 +3,9 @@
 import asyncio
 import threading
 import time
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator, Callable, Mapping
 from contextlib import asynccontextmanager
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
@@ -17,7 +18,7 @@ from voyager.tui.app import VoyagerApp
 from voyager.tui.packed import packed
 from voyager.tui.worker import MEMBERS, PlanWorker, Sources
 
-FAKE = Sources("tests.tui.fake:plan", "tests.tui.fake:outline")
+FAKE = Sources("tests.tui.fake:opened", "tests.tui.fake:faults", "tests.tui.fake:stages")
 PATIENCE_S = 10.0
 
 
@@ -35,27 +36,43 @@ class Nearby(PlanWorker):
         for one in self.held:
             report(*one)
 
-    def outline(self, path: str) -> None:
-        self._run("outline", 0, lambda: fake.outline(path))
+    def open(self, path: str) -> None:
+        self.opening += 1
+        self._run("opened", self.opening, "unopened", lambda: self.files(path))
 
-    def plan(self, path: str, changes: dict[str, object]) -> int:
+    def files(self, path: str) -> Any:
+        """What the files hold: the pretended ones."""
+        return fake.opened(path)
+
+    def plan(self, path: str, documents: Mapping[str, Any] | None) -> int:
         self.ticket += 1
         ticket = self.ticket
-        self.asked.append(changes)
+        self.asked.append({} if documents is None else fake.changes(documents))
+        asked = documents if documents is not None else fake.documents()
         if self.beside or "slow" in path:
-            threading.Thread(target=self._both, args=(ticket, path, changes), daemon=True).start()
+            threading.Thread(target=self._all, args=(ticket, path, asked), daemon=True).start()
         else:
-            self._both(ticket, path, changes)
+            self._all(ticket, path, asked)
         return ticket
 
-    def _both(self, ticket: int, path: str, changes: dict[str, object]) -> None:
+    def _all(self, ticket: int, path: str, documents: Mapping[str, Any]) -> None:
+        if found := fake.faults(path, documents):
+            self._say("faults", ticket, found)
+            return
         watch: dict[str, Any] = {"progress": self._progress(ticket), "cancelled": lambda: self.ticket > ticket}
-        if self._run("draft", ticket, lambda: packed(fake.plan(path, changes, members=0, **watch))):
-            self._wait(ticket)
-            self._run("plan", ticket, lambda: packed(fake.plan(path, changes, members=MEMBERS, **watch)))
+        plans = fake.stages(path, documents, members=MEMBERS, **watch)
+        for kind in ("draft", *["better"] * (len(MEMBERS) - 2), "plan"):
+            if not self._run(kind, ticket, "problem", lambda: packed(next(plans))):
+                return
+            self._wait(ticket, kind)
 
-    def _wait(self, ticket: int) -> None:
-        """Between the plan under one sky and its odds."""
+    def _wait(self, ticket: int, kind: str) -> None:
+        """Between one plan and a better one."""
+
+    def ask(self, name: str, function: str, arguments: tuple[Any, ...]) -> None:
+        module, _, attribute = function.partition(":")
+        call = getattr(import_module(module), attribute)
+        self._run("answer", 0, "refused", lambda: (name, call(*arguments)))
 
     def cancel(self) -> None:
         self.ticket += 1
@@ -66,7 +83,7 @@ class Nearby(PlanWorker):
     def _progress(self, ticket: int) -> Callable[[float, str], None]:
         return lambda share, text: self._say("progress", ticket, (share, text))
 
-    def _run(self, kind: str, ticket: int, call: Callable[[], Any]) -> bool:
+    def _run(self, kind: str, ticket: int, refused: str, call: Callable[[], Any]) -> bool:
         """Whether it went well."""
         try:
             self._say(kind, ticket, call())
@@ -74,18 +91,18 @@ class Nearby(PlanWorker):
         except Cancelled:
             return False
         except VoyagerError as error:
-            self._say("problem", ticket, str(error))
+            self._say(refused, ticket, str(error))
         except ZeroDivisionError as error:
             self._say("fault", ticket, f"ZeroDivisionError: {error}")
         return False
 
-    def _say(self, *report: Any) -> None:
-        if report[1] and report[1] != self.ticket:
+    def _say(self, kind: str, ticket: int, body: Any) -> None:
+        if kind not in {"opened", "unopened", "answer", "refused"} and ticket != self.ticket:
             return
         if self.report is None:
-            self.held.append(report)
+            self.held.append((kind, ticket, body))
         else:
-            self.report(*report)
+            self.report(kind, ticket, body)
 
 
 class Held(Nearby):
@@ -97,8 +114,8 @@ class Held(Nearby):
         super().__init__()
         self.let_go = threading.Event()
 
-    def _wait(self, ticket: int) -> None:
-        while self.ticket == ticket and not self.let_go.wait(0.01):
+    def _wait(self, ticket: int, kind: str) -> None:
+        while kind == "draft" and self.ticket == ticket and not self.let_go.wait(0.01):
             pass
 
 
@@ -114,9 +131,9 @@ async def opened(
     worker = worker or Nearby()
     worker.start()
     try:
-        worker.outline(path)
+        worker.open(path)
         app = VoyagerApp(path, worker, theme)
-        app.expect_first(worker.plan(path, {}))
+        app.expect_first(worker.plan(path, None))
         app.animation_level = "none"
         async with app.run_test(size=size, tooltips=False) as pilot:
             if wait:
@@ -130,7 +147,7 @@ async def settled(app: VoyagerApp, pilot: "Pilot[Any]") -> None:
     """All keys acted on, all plans in, all drawn."""
     await app.gate.settled()
     await pilot.pause()
-    await until(lambda: not app.desk.ticket)
+    await until(lambda: not app.desk.ticket and (app.desk.opened is not None or app.return_value is not None))
     await app.gate.settled()
     await pilot.pause()
     await pilot.pause()

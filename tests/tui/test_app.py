@@ -309,8 +309,8 @@ async def test_the_look_can_be_changed():
 class Silent(Nearby):
     """A worker from which nothing has come yet."""
 
-    def _run(self, kind, ticket, call) -> None:
-        return
+    def _run(self, kind, ticket, refused, call) -> bool:
+        return False
 
 
 async def test_the_screen_stands_and_takes_keys_before_the_voyage_is_read():

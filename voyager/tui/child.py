@@ -1,11 +1,12 @@
-"""The worker process's own side: warm imports, then one job at a time, the newest first."""
+"""The worker process's own side: warm imports, then one plan at a time, the newest first; questions beside it."""
 
 import importlib
 import os
 import queue
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from functools import partial
 from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any
@@ -17,6 +18,8 @@ THREADS = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
 NICE = 5
 PROGRESS_EVERY_S = 0.1
 LOG_MAX_BYTES = 1_000_000
+Job = tuple[str, int, str, tuple[Any, ...]]
+Told = tuple[str, Any]
 
 
 def serve(pipe: Connection, log: str | None) -> None:
@@ -24,6 +27,7 @@ def serve(pipe: Connection, log: str | None) -> None:
     _set_up(log)
     desk = _Desk(pipe)
     threading.Thread(target=desk.listen, daemon=True).start()
+    threading.Thread(target=desk.answer, daemon=True).start()
     if not desk.waiting():
         _warm()
     while True:
@@ -68,19 +72,30 @@ class _Desk:
 
     def __init__(self, pipe: Connection) -> None:
         self.pipe = pipe
-        self.jobs: queue.Queue[tuple[str, int, str, tuple[Any, ...]]] = queue.Queue()
+        self.jobs: queue.Queue[Job] = queue.Queue()
+        self.asks: queue.Queue[Job] = queue.Queue()
         self.newest = 0
+        self.asked: dict[str, int] = {}
+        self.read: dict[str, Any] = {}
         self.lock = threading.Lock()
 
     def listen(self) -> None:
         try:
             while True:
-                kind, ticket, function, arguments = self.pipe.recv()
-                self.newest = max(self.newest, ticket)
-                if kind != "cancel":
-                    self.jobs.put((kind, ticket, function, arguments))
+                self._sort(self.pipe.recv())
         except (EOFError, OSError):
             os._exit(0)
+
+    def _sort(self, job: Job) -> None:
+        kind, ticket, _, arguments = job
+        if kind == "ask":
+            self.asked[arguments[0]] = ticket
+            self.asks.put(job)
+            return
+        if kind in {"plan", "cancel"}:
+            self.newest = max(self.newest, ticket)
+        if kind != "cancel":
+            self.jobs.put(job)
 
     def waiting(self) -> bool:
         return not self.jobs.empty()
@@ -89,31 +104,43 @@ class _Desk:
         kind, ticket, function, arguments = self.jobs.get()
         if kind == "plan" and ticket < self.newest:
             self.tell("dropped", ticket, None)
-            return
-        self.tell("started", ticket, None)
-        self.tell(*self._result(kind, ticket, function, arguments))
+        elif kind == "plan":
+            self.tell("started", ticket, None)
+            self.tell(*_tried(ticket, "problem", "fault", lambda: self._planned(ticket, function, *arguments)))
+        else:
+            self.tell(*_tried(ticket, "unopened", "unopened", lambda: ("opened", self._opened(function, *arguments))))
 
-    def _result(self, kind: str, ticket: int, function: str, arguments: tuple[Any, ...]) -> tuple[str, int, Any]:
-        from voyager.errors import Cancelled, VoyagerError
+    def answer(self) -> None:
+        """Answer questions for ever, each name's newest alone."""
+        while True:
+            _, ticket, function, (name, *arguments) = self.asks.get()
+            if self.asked[name] == ticket:
+                kind, _, body = _tried(ticket, "refused", "refused", partial(_answered, function, arguments))
+                self.tell(kind, ticket, (name, body))
 
-        try:
-            call = _find(function)
-            return kind, ticket, self._planned(ticket, call, *arguments) if kind == "plan" else call(*arguments)
-        except Cancelled:
-            return "dropped", ticket, None
-        except VoyagerError as error:
-            return "problem", ticket, str(error)
-        except Exception as error:
-            import traceback
+    def _opened(self, function: str, path: str) -> Any:
+        found = _find(function)(path)
+        self.read = {path: found["documents"]}
+        return found
 
-            traceback.print_exc()
-            return "fault", ticket, f"{type(error).__name__}: {error}"
-
-    def _planned(self, ticket: int, call: Callable[..., Any], path: str, changes: Any, members: int) -> Any:
-        """The plan with its odds; the one under one sky is told before."""
+    def _planned(
+        self, ticket: int, function: str, path: str, documents: Any, members: tuple[int, ...], faults: str, opened: str
+    ) -> Told:
+        """The last plan; those before it are told on the way. The faults where there are any."""
+        if documents is None:
+            documents = self.read[path] if path in self.read else self._opened(opened, path)["documents"]
+        found = _find(faults)(path, documents)
+        if found:
+            return "faults", found
         watch = {"progress": self._progress(ticket), "cancelled": lambda: self.newest > ticket}
-        self.tell("draft", ticket, packed(call(path, changes, members=0, **watch)))
-        return packed(call(path, changes, members=members, **watch))
+        told = "draft"
+        for at, plan in enumerate(_find(function)(path, documents, members=members, **watch), start=1):
+            body = packed(plan)
+            if at == len(members):
+                return "plan", body
+            self.tell(told, ticket, body)
+            told = "better"
+        raise RuntimeError("the stages ended before the last")
 
     def _progress(self, ticket: int) -> Callable[[float, str], None]:
         last = [0.0]
@@ -128,6 +155,28 @@ class _Desk:
     def tell(self, kind: str, ticket: int, body: Any) -> None:
         with self.lock:
             self.pipe.send((kind, ticket, body))
+
+
+def _answered(function: str, arguments: Sequence[Any]) -> Told:
+    return "answer", _find(function)(*arguments)
+
+
+def _tried(ticket: int, refused: str, failed: str, call: Callable[[], Told]) -> tuple[str, int, Any]:
+    """What a job comes to, errors told as what they are."""
+    from voyager.errors import Cancelled, VoyagerError
+
+    try:
+        kind, body = call()
+        return kind, ticket, body
+    except Cancelled:
+        return "dropped", ticket, None
+    except VoyagerError as error:
+        return refused, ticket, str(error)
+    except Exception as error:
+        import traceback
+
+        traceback.print_exc()
+        return failed, ticket, f"{type(error).__name__}: {error}"
 
 
 def _find(dotted: str) -> Callable[..., Any]:

@@ -1,43 +1,76 @@
-"""What the screens stand on: the voyage as its file gives it, the wishes, and the last plan. No Textual here."""
+"""What the screens stand on: the sketch with its history, the last plan and what it answers. No Textual here."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
+from functools import cached_property
 from typing import Any
 
 from voyager.report.words import long_date
+from voyager.session.sketch.history import History, begun, same
+from voyager.session.sketch.state import Sketch, sketch_of
 from voyager.tui import words
+from voyager.tui.leg_rows import LegRow, bare, capacity_kwh, comforts, leg_rows
 from voyager.tui.packed import unpacked
-from voyager.tui.wishes import History, Value, leg_key
+from voyager.tui.units import Units
+
+Value = str | float | int | None
+Plan = Mapping[str, Any]
 
 CHOICE_NAMES = {"departs": "Departs", "sky": "Sky", "aim": "Aim", "by": "By", "comfort": "Comfort"}
+DEFAULTS = {"sky": "cautious", "aim": "soonest"}
 COMPUTING = "This is being computed: the voyage is sailed through many skies, the plan read at every berth."
 
 
 @dataclass(frozen=True)
 class Desk:
-    """``ticket`` of the plan under way, 0 for none; ``trouble``: why the last wish could not be planned.
+    """Never changed in place.
 
-    ``draft``: the plan shown answers the wishes under one sky, and has no odds yet.
+    ``opened``: what was found when the files were read (files, writable, ...), None before. ``plan`` answers
+    ``plan_sketch``; ``draft``: a better one of the same sketch is still to come. ``finished``: the last plan with all
+    its odds. ``baseline``: the plan that is compared with until dismissed. ``ticket`` of the planning under way, 0 for
+    none. ``trouble``: why the last edit could not be planned. ``faults``: what is wrong with the sketch as it stands.
+    ``stamp``: of the files as they were last read or written.
     """
 
     path: str
-    outline: Mapping[str, Any] | None = None
-    plan: Mapping[str, Any] | None = None
     history: History = field(default_factory=History)
+    opened: Mapping[str, Any] | None = None
+    plan: Plan | None = None
+    plan_sketch: Sketch | None = None
+    draft: bool = False
+    finished: Plan | None = None
+    baseline: Plan | None = None
     ticket: int = 0
     trouble: str | None = None
-    draft: bool = False
+    faults: Sequence[Mapping[str, Any]] = ()
+    stamp: Mapping[str, Any] = field(default_factory=dict)
+    units: Units = field(default_factory=Units)
+    ascii: bool = False
+
+    # what there is
 
     @property
-    def shown(self) -> Mapping[str, Any] | None:
-        """What there is to show: the last plan, else the bare voyage."""
-        return self.plan or self.outline
+    def sketch(self) -> Sketch:
+        """The voyage and boat as they are now edited."""
+        return self.history.now
 
     @property
+    def unsaved(self) -> bool:
+        """Whether leaving now would lose something."""
+        return self.history.unsaved
+
+    @cached_property
+    def shown(self) -> Plan | None:
+        """What there is to show: the last plan, else names alone; None before the files were read."""
+        if self.plan is not None:
+            return self.plan
+        return None if self.opened is None else {**bare(self.sketch, self.path), "legs": self.leg_rows()}
+
+    @cached_property
     def former(self) -> bool:
-        """Whether what is shown does not answer the wishes as they stand."""
-        return self.plan is not None and not self.draft and (self.ticket != 0 or self.trouble is not None)
+        """Whether the plan shown does not answer the sketch as it stands."""
+        return self.plan is not None and not (self.plan_sketch is not None and same(self.plan_sketch, self.sketch))
 
     @property
     def former_words(self) -> str:
@@ -53,6 +86,17 @@ class Desk:
             return COMPUTING
         return "The odds of this plan were not computed."
 
+    @property
+    def name(self) -> str:
+        """The voyage and its boat."""
+        names = bare(self.sketch, self.path)
+        return " · ".join(name for name in (names["voyage"]["name"], names["boat"]["name"]) if name)
+
+    @property
+    def capacity_kwh(self) -> float:
+        """The battery's, as planned with, else as the boat's values say; 0 where they don't."""
+        return float(self.plan["boat"]["capacity_kwh"]) if self.plan else capacity_kwh(self.sketch.boat)
+
     def mornings(self) -> list[int]:
         """Numbers of the days that the plan or its card has."""
         plan = self.plan or {"days": [], "card": {}}
@@ -62,65 +106,89 @@ class Desk:
         """The card's rows of one day."""
         return () if self.plan is None else unpacked(self.plan, day)
 
-    def own(self, key: str) -> Value:
-        """The file's value of a choice or of ``legs.NUMBER.NAME``."""
-        if self.outline is None:
-            return None
-        if not key.startswith("legs."):
-            value: Value = self.outline["voyage"].get(key)
-            return value
-        _, number, name = key.split(".")
-        leg = self.outline["legs"][int(number) - 1]
-        return leg["nights"] if name == "nights" else (leg["speed_kmh"] if leg["fixed_speed"] else None)
+    def leg_rows(self) -> list[LegRow]:
+        """The legs of the sketch, each with the plan's figures where they still answer it."""
+        return self._leg_rows
+
+    @cached_property
+    def _leg_rows(self) -> list[LegRow]:
+        return leg_rows(self.sketch, self.plan, self.plan_sketch)
+
+    # choices
 
     def value(self, key: str) -> Value:
-        """The wish, else the file's value."""
-        values = self.history.now.values
-        return values[key] if key in values else self.own(key)
+        """A key of the voyage's top table as it stands, a date as text; its default where the file has none."""
+        return _effective(self.sketch, key)
+
+    def changed(self, key: str) -> bool:
+        """Whether a key of the top table differs from the file's."""
+        return self.value(key) != _effective(self.history.saved, key)
 
     def choice_words(self, key: str) -> str:
         """A choice's value as the strip shows it."""
         value = self.value(key)
-        if value is None:
+        if value is None or self.opened is None:
             return words.NONE
-        return long_date(str(value)) if key in {"departs", "by"} else str(value)
+        try:
+            return long_date(str(value)) if key in {"departs", "by"} else str(value)
+        except ValueError:
+            return str(value)
 
     def options(self, key: str) -> list[tuple[str, str]]:
         """The values a choice may take, each with a word on it."""
         if key != "comfort":
             return list(words.CHOICES[key].items())
-        steps: list[str] = list((self.shown or {}).get("choices", {}).get("comfort", []))
-        ends = {0: "warmest", len(steps) - 1: "frost guard only" if steps[-1:] == ["off"] else "coolest"}
+        steps = comforts(self.sketch.boat)
+        ends = {0: "warmest", len(steps) - 1: "frost guard only"}
         return [(step, ends.get(place, "")) for place, step in enumerate(steps)]
 
-    def wish(self, key: str, value: Value, label: str) -> "Desk":
-        """With one more wish."""
-        wishes = self.history.now.put(key, value, self.own(key))
-        return replace(self, history=self.history.add(wishes, label))
+    # edits
 
-    def wish_leg(self, number: int, name: str, value: Value) -> "Desk":
-        """With a leg's fixed speed or nights changed."""
-        what = "speed" if name == "speed_kmh" else "nights"
-        return self.wish(leg_key(number, name), value, f"{what} of leg {number}")
+    def edited(self, sketch: Sketch, label: str) -> "Desk":
+        """With one more edit; the last finished plan is kept to compare with, unless one is kept already."""
+        history = self.history.add(sketch, label)
+        if history is self.history:
+            return self
+        kept = self.baseline or self.finished or self.plan
+        return replace(self, history=history, baseline=kept)
+
+    def choose(self, key: str, value: Value) -> "Desk":
+        """With a key of the top table changed; a date as ISO text."""
+        if value == self.value(key):
+            return self
+        return self.edited(_put(self.sketch, self.history.saved, key, value), CHOICE_NAMES[key].lower())
 
     def shifted(self, days: int) -> "Desk":
         """Departing some days later."""
-        departs = self.value("departs")
-        if departs is None:
+        try:
+            later = date.fromisoformat(str(self.value("departs"))) + timedelta(days=days)
+        except (ValueError, OverflowError):
             return self
-        later = date.fromisoformat(str(departs)) + timedelta(days=days)
-        return self.wish("departs", later.isoformat(), "departure")
+        return self.choose("departs", later.isoformat())
 
-    def leg_rows(self) -> list[dict[str, Any]]:
-        """The legs as they are to be shown: figures of the plan, speeds and nights as wished."""
-        return [self._leg_row(dict(leg)) for leg in (self.shown or {}).get("legs", [])]
+    # what is read
 
-    def _leg_row(self, leg: dict[str, Any]) -> dict[str, Any]:
-        number = leg["leg"]
-        speed, nights = self.value(leg_key(number, "speed_kmh")), self.value(leg_key(number, "nights"))
-        if speed is not None:
-            leg.update(speed_kmh=speed, fixed_speed=True)
-        elif leg.get("fixed_speed") or self.plan is None:
-            leg.update(speed_kmh=None, fixed_speed=False)
-        leg["nights"] = nights if nights is not None else leg.get("nights", 0)
-        return leg
+    def read(self, opened: Mapping[str, Any]) -> "Desk":
+        """With the files as they were read; nothing of what stood here before stays."""
+        rest = {key: value for key, value in opened.items() if key not in {"documents", "outline"}}
+        history = begun(sketch_of(opened["documents"]))
+        return Desk(
+            self.path, history, rest, ticket=self.ticket, faults=tuple(opened.get("problems", ())),
+            stamp=opened.get("stamp", {}), units=self.units, ascii=self.ascii,
+        )  # fmt: skip
+
+
+def _effective(sketch: Sketch, key: str) -> Value:
+    own = sketch.top.get(key)
+    if own is None and key == "comfort":
+        return comforts(sketch.boat)[0]
+    value: Value = own.isoformat() if isinstance(own, date) else own
+    return DEFAULTS.get(key) if value is None else value
+
+
+def _put(sketch: Sketch, saved: Sketch, key: str, value: Value) -> Sketch:
+    """The file's own writing where the value is the file's; a date as the file writes its dates."""
+    if value == _effective(saved, key):
+        return sketch.put_top(key, saved.top.get(key))
+    dates = isinstance(value, str) and key in {"departs", "by"} and isinstance(sketch.top.get("departs"), date)
+    return sketch.put_top(key, date.fromisoformat(str(value)) if dates else value)

@@ -35,7 +35,8 @@ def leg_lines(plan: Row, index: int, full: bool) -> list[Line]:
     lines = [("title", words.leg_title(leg)), ("plain", facts)]
     if leg.get("hours") is not None:
         lines += [("plain", _leg_way(leg)), ("plain", _leg_energy(leg, capacity))]
-    notes = _texts(plan, "leg", leg["leg"]) if full else _names(plan, "leg", leg["leg"])
+    number = leg.get("plan_leg", leg["leg"])
+    notes = _texts(plan, "leg", number) if full else _names(plan, "leg", number)
     return [*lines, *notes] if full else [lines[0], *lines[1:][-2:], *notes]
 
 

@@ -1,8 +1,12 @@
 """Messages: widgets say what the user did, the worker says what it found; the app alone acts on them."""
 
-from typing import Any
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
 
 from textual.message import Message
+
+if TYPE_CHECKING:
+    from voyager.session.sketch.state import Sketch
 
 
 class Chosen(Message):
@@ -13,11 +17,41 @@ class Chosen(Message):
         super().__init__()
 
 
-class Wished(Message):
-    """A cell of a leg was changed to a value already checked."""
+class Edited(Message):
+    """An edit made another sketch of the one on the desk; ``label`` names it for undo ("speed of leg 3")."""
 
-    def __init__(self, number: int, name: str, value: float | int | None) -> None:
-        self.number, self.name, self.value = number, name, value
+    def __init__(self, sketch: "Sketch", label: str) -> None:
+        self.sketch, self.label = sketch, label
+        super().__init__()
+
+
+class Told(Message):
+    """A short notice to the user."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+        super().__init__()
+
+
+class Asked(Message):
+    """Something to be computed beside the plan: a dotted function and its arguments, all of them plain values.
+
+    The answer comes to the pane called ``name`` as ``answer(name, body)``; only that of the newest question does.
+    """
+
+    def __init__(self, name: str, function: str, *arguments: Any) -> None:
+        self.name, self.function, self.arguments = name, function, arguments
+        super().__init__()
+
+
+class Typing(Message):
+    """What stands half typed in a cell or field, for the journal; None once it was taken or left.
+
+    ``where`` has ``row`` (the row's identity), ``key`` and ``text``.
+    """
+
+    def __init__(self, where: Mapping[str, Any] | None) -> None:
+        self.where = where
         super().__init__()
 
 
@@ -30,7 +64,8 @@ class Pointed(Message):
 
 
 class Reported(Message):
-    """The worker reported: ``kind`` outline, draft (the plan under one sky), plan, progress, problem, fault or lost."""
+    """The worker reported: ``kind`` is opened, faults, draft (the plan under one sky), better, plan, progress, answer,
+    problem, fault or lost."""
 
     def __init__(self, kind: str, ticket: int, body: Any) -> None:
         self.kind, self.ticket, self.body = kind, ticket, body

@@ -2,7 +2,7 @@
 
 import os
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
@@ -12,16 +12,18 @@ from typing import Any
 
 GRACE_S = 2.0
 FALLS_MAX = 3
-MEMBERS = 1000
+MEMBERS = (0, 200, 1000)
 Report = Callable[[str, int, Any], None]
+Job = tuple[str, int, str, tuple[Any, ...]]
 
 
 @dataclass(frozen=True)
 class Sources:
     """Dotted names of what the worker calls: tests give their own."""
 
-    plan: str = "voyager.session.plan:plan"
-    outline: str = "voyager.session.outline:outline"
+    opened: str = "voyager.session.sketch.opened:opened"
+    faults: str = "voyager.session.sketch.faults:faults"
+    stages: str = "voyager.session.stages:stages"
 
 
 def state_folder() -> Path | None:
@@ -42,7 +44,9 @@ class PlanWorker:
         self.sources, self.log, self.grace_s = sources or Sources(), log, grace_s
         self.report: Report | None = None
         self.ticket, self.running, self.falls, self.closed = 0, 0, 0, False
-        self.wanted: tuple[str, int, str, tuple[Any, ...]] | None = None
+        self.opening, self.asking = 0, 0
+        self.wanted: Job | None = None
+        self.asks: dict[str, Job] = {}
         self.lock = threading.RLock()
         self.process: SpawnProcess | None = None
         self.pipe: Connection | None = None
@@ -71,21 +75,36 @@ class PlanWorker:
         if self.pipe is not None:
             self._hear(self.pipe)
 
-    def outline(self, path: str) -> None:
-        """Ask for the voyage as its file gives it."""
-        self._send(("outline", 0, self.sources.outline, (path,)))
+    def open(self, path: str) -> None:
+        """Ask for the voyage and its boat as their files hold them; of several the last is answered."""
+        with self.lock:
+            self.opening += 1
+            self._send(("open", self.opening, self.sources.opened, (path,)))
 
-    def plan(self, path: str, changes: dict[str, object]) -> int:
-        """Ask for a plan, a ``draft`` under one sky first; whatever older plan is under way is cancelled.
+    def plan(self, path: str, documents: Mapping[str, Any] | None) -> int:
+        """Ask for plans of a sketch (None: as the files hold it), each better than the one before.
 
-        Returns the ticket that its reports bear.
+        Whatever older plan is under way is cancelled. Returns the ticket that the reports bear: ``faults`` where there
+        is something wrong, else ``draft`` (one sky), ``better`` and ``plan``, the last.
         """
         with self.lock:
             self.ticket += 1
-            self.wanted = ("plan", self.ticket, self.sources.plan, (path, changes, MEMBERS))
+            sources = self.sources
+            arguments = (path, documents, MEMBERS, sources.faults, sources.opened)
+            self.wanted = ("plan", self.ticket, sources.stages, arguments)
             self._watch_running()
             self._send(self.wanted)
             return self.ticket
+
+    def ask(self, name: str, function: str, arguments: tuple[Any, ...]) -> None:
+        """Ask for something beside the plan: ``answer`` with (name, result), or ``refused`` with (name, why).
+
+        It does not wait for planning. Only the newest question of a name is answered.
+        """
+        with self.lock:
+            self.asking += 1
+            self.asks[name] = ("ask", self.asking, function, (name, *arguments))
+            self._send(self.asks[name])
 
     def cancel(self) -> None:
         """Stop planning; reports of the plan under way are heard no more."""
@@ -101,7 +120,7 @@ class PlanWorker:
             self.closed = True
             self._end()
 
-    def _send(self, job: tuple[str, int, str, tuple[Any, ...]]) -> None:
+    def _send(self, job: Job) -> None:
         with self.lock:
             try:
                 if self.pipe is None:
@@ -128,8 +147,9 @@ class PlanWorker:
             return
         self._end()
         self.start()
-        if self.wanted is not None and self.pipe is not None:
-            self.pipe.send(self.wanted)
+        for job in (*self.asks.values(), *([self.wanted] if self.wanted else [])):
+            if self.pipe is not None:
+                self.pipe.send(job)
 
     def _end(self) -> None:
         process, pipe, self.process, self.pipe = self.process, self.pipe, None, None
@@ -154,14 +174,26 @@ class PlanWorker:
             if pipe is not self.pipe:
                 return
             self.falls = 0
-            if kind == "started":
-                self.running = ticket
-            elif kind not in {"progress", "draft"}:
-                self.running = 0
-            late = ticket and ticket != self.ticket
+            late = self._late(kind, ticket, body)
             report = self.report
         if report is not None and not late and kind not in {"started", "dropped"}:
             report(kind, ticket, body)
+
+    def _late(self, kind: str, ticket: int, body: Any) -> bool:
+        """Whether a report answers something that is no longer wanted; also keeps account of what is under way."""
+        if kind in {"opened", "unopened"}:
+            return ticket != self.opening
+        if kind in {"answer", "refused"}:
+            asked = self.asks.get(body[0])
+            if asked is None or asked[1] != ticket:
+                return True
+            del self.asks[body[0]]
+            return False
+        if kind == "started":
+            self.running = ticket
+        elif kind not in {"progress", "draft", "better"}:
+            self.running = 0
+        return ticket != self.ticket
 
     def _lost(self, pipe: Connection) -> None:
         """The process ended by itself: say so, and have a fresh one ready without the job that ended it."""
@@ -169,6 +201,7 @@ class PlanWorker:
             if pipe is not self.pipe or self.closed:
                 return
             lost, self.wanted, self.falls = self.ticket, None, self.falls + 1
+            self.asks.clear()
             if self.falls < FALLS_MAX:
                 self._again()
             else:

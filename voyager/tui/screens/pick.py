@@ -24,17 +24,21 @@ class PickScreen(CardScreen[str]):
 
     def __init__(self, title: str, options: Sequence[tuple[str, str]], value: str | None) -> None:
         super().__init__()
-        self.heading, self.options, self.value = title, list(options), value
+        self.heading, self.options, self.value = title, [*options], value
 
     def compose(self) -> ComposeResult:
-        width = max((len(name) for name, _ in self.options), default=0)
         with Vertical(classes="card"):
-            yield PickList(*(self._option(name, note, width) for name, note in self.options))
+            yield self.list()
+
+    def list(self) -> PickList:
+        """The options as a list."""
+        width = max((len(name) for name, _ in self.options), default=0)
+        return PickList(*(self._option(name, note, width) for name, note in self.options))
 
     def _option(self, name: str, note: str, width: int) -> Option:
         mark = "•" if name == self.value else " "
         prompt = Content.assemble(f"{mark} ", (name[:1], "bold underline"), (f"{name[1:]:<{width}} ", "bold"), note)
-        return Option(prompt, id=f"option-{name}")
+        return Option(prompt, id=f"option-{name.replace(' ', '-')}")
 
     def on_mount(self) -> None:
         card = self.query_one(".card")

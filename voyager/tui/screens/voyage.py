@@ -8,29 +8,24 @@ from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Footer
 
-from voyager.tui import details, sure_view, words
-from voyager.tui.actions import key_of
+from voyager.tui import banner, details, words
 from voyager.tui.desk import Desk
 from voyager.tui.messages import Closed, Pointed, Stepped
-from voyager.tui.morning import page_lines
+from voyager.tui.panes import PANES
 from voyager.tui.widgets.choices import ChoiceStrip
 from voyager.tui.widgets.days import DayList
-from voyager.tui.widgets.legs import Cell, LegSheet, LegTable
+from voyager.tui.widgets.legs import LegSheet, LegTable
 from voyager.tui.widgets.lines import Lines
-from voyager.tui.widgets.morning import MorningPane
-from voyager.tui.widgets.sheet import Sheet
-from voyager.tui.widgets.sure import SurePane
 from voyager.tui.widgets.title import TitleLine
-from voyager.tui.worker import MEMBERS
 
 WIDE_FROM = 110
-PANES = ("morning", "sure")
-NO_ODDS = f"The plan under one sky is shown, without odds; {key_of('stop')} plans on."
-PROVISIONAL = f"Provisional, under one sky: {MEMBERS:,} skies are being computed."
 
 
 class VoyageScreen(Screen[None]):
-    """Beside each other from 110 columns on, below each other else; the pane in use has the larger part."""
+    """Beside each other from 110 columns on, below each other else; the pane in use has the larger part.
+
+    ``opened`` is the name of the pane that is open; panes are made when they are first opened.
+    """
 
     AUTO_FOCUS = "#leg-table"
 
@@ -39,6 +34,8 @@ class VoyageScreen(Screen[None]):
         self.desk = desk
         self.pointed = ("leg", 0)
         self.before: Widget | None = None
+        self.opened: str | None = None
+        self.panes: dict[str, Any] = {}
         self.line = TitleLine(id="title")
 
     def compose(self) -> ComposeResult:
@@ -50,8 +47,6 @@ class VoyageScreen(Screen[None]):
             yield DayList()
             with VerticalScroll(id="about", can_focus=False):
                 yield Lines(id="about-lines")
-            yield MorningPane()
-            yield SurePane()
         yield Lines(id="totals")
         yield Footer(show_command_palette=False)
 
@@ -60,70 +55,53 @@ class VoyageScreen(Screen[None]):
 
     def show(self, desk: Desk) -> None:
         """Take over what the desk holds."""
-        self.desk = desk
-        self._show_name(desk)
+        former, self.desk = self.desk, desk
+        if not self.is_mounted:
+            return
+        self.line.take(desk)
         self.query_one(ChoiceStrip).show(desk)
-        full = float((desk.shown or {}).get("boat", {}).get("capacity_kwh") or 0.0)
-        self.query_one(LegSheet).show(desk.leg_rows(), full)
-        self.query_one(DayList).show([words.day_row(day, full) for day in self._days()])
-        self.query_one("#banner", Lines).show(self._banner())
-        self.query_one("#banner").display = bool(self._banner())
-        self.query_one("#totals", Lines).show(self._totals())
+        self.query_one(LegSheet).show(desk)
+        if desk.plan is not former.plan or not self.query_one(DayList).rows:
+            self.query_one(DayList).show([words.day_row(day, desk.capacity_kwh) for day in self._days()])
+        self._say()
         self.set_class(desk.former, "-former")
         self._titles()
-        self.query_one(MorningPane).show(desk)
-        self.query_one(SurePane).show(desk)
+        if self.opened is not None:
+            self.panes[self.opened].show(desk)
         self._about(moved=False)
+
+    def _say(self) -> None:
+        """The lines above and below the board."""
+        lines = banner.lines(self.desk)
+        self.query_one("#banner", Lines).show(lines)
+        self.query_one("#banner").display = bool(lines)
+        self.query_one("#totals", Lines).show(banner.totals(self.desk, self.size.width, self.size.width >= WIDE_FROM))
 
     def _days(self) -> list[Any]:
         return list((self.desk.plan or {}).get("days", []))
 
-    def _show_name(self, desk: Desk) -> None:
-        if desk.shown is not None:
-            self.line.name_text = f"{desk.shown['voyage']['name']} · {desk.shown['boat']['name']}"
-
     def _titles(self) -> None:
         former = self.desk.former_words
-        waits = "" if self._days() else (": planning …" if self.desk.shown else ": reading …")
+        waits = "" if self._days() else f": {banner.waiting(self.desk)}"
         self.query_one("#legs").border_title = f" Legs{former}: type over km/h or Stay "
         self.query_one("#days").border_title = f" Days{former}{waits or ': charge at their end, kWh in, out'} "
 
-    def _banner(self) -> list[tuple[str, str]]:
-        if self.desk.trouble is not None:
-            shown = "The former plan is shown; u takes the last change back." if self.desk.former else NO_ODDS
-            return [*(("alarm", f"✗ {line}") for line in self.desk.trouble.splitlines()), ("plain", shown)]
-        return details.short_lines(self.desk.plan) if self.desk.plan is not None else []
-
-    def _totals(self) -> list[tuple[str, str]]:
-        if self.desk.plan is None:
-            return [("plain", "reading the voyage …" if self.desk.shown is None else "planning …"), ("plain", "")]
-        cautions = details.caution_line(self.desk.plan)
-        room = (self.size.width - 3) * (1 if self.size.width < WIDE_FROM else 2)
-        total = ("title", details.total_line(self.desk.plan))
-        return [total, *self._odds(), ("caution", words.cut(f"! {cautions}", room))]
-
-    def _odds(self) -> list[tuple[str, str]]:
-        """How sure it is in one line, or that this is not yet known."""
-        odds = (self.desk.plan or {}).get("odds")
-        if odds is not None:
-            return [("plain", sure_view.line(odds, self.size.width - 3))]
-        return [("plain", PROVISIONAL)] if self.desk.draft and self.desk.ticket else []
+    # the cursor
 
     def on_pointed(self, message: Pointed) -> None:
         message.stop()
-        if message.what == "leg" and not isinstance(self.focused, LegTable | Cell):
-            return
         self.pointed = (message.what, message.index)
-        self._follow()
+        if message.what == "leg" and not self.query_one(LegSheet).has_focus_within:
+            self.query_one(LegSheet).stand(message.index)
+        elif message.what == "day" and self.focused is not self.query_one(DayList):
+            self.query_one(DayList).stand(message.index)
+        self._point()
         self._about()
 
-    def _follow(self) -> None:
-        """The morning card goes with the cursor: the day, or the day on which the leg begins."""
-        what, index = self.pointed
-        rows = self._days() if what == "day" else (self.desk.plan or {}).get("legs", [])
-        day = rows[index]["day" if what == "day" else "started_day"] if index < len(rows) else None
-        if day is not None:
-            self.query_one(MorningPane).point(day)
+    def _point(self) -> None:
+        """The pane that is open goes with the cursor."""
+        if self.opened is not None and hasattr(self.panes[self.opened], "point"):
+            self.panes[self.opened].point(*self.pointed)
 
     def on_stepped(self, message: Stepped) -> None:
         message.stop()
@@ -133,26 +111,66 @@ class VoyageScreen(Screen[None]):
             self.query_one(DayList).stand(index)
             self._about()
 
-    def on_closed(self, message: Closed) -> None:
-        message.stop()
-        for name in PANES:
-            if self.has_class(f"-{name}"):
-                self.toggle(name)
+    # panes
 
-    def toggle(self, name: str) -> None:
-        """Open one pane in the place of the other, or close it and go back to where the cursor was."""
-        opening = not self.has_class(f"-{name}")
-        if opening and not isinstance(self.focused, Sheet):
+    async def on_closed(self, message: Closed) -> None:
+        message.stop()
+        if self.opened is not None:
+            await self.toggle(self.opened)
+
+    async def toggle(self, name: str) -> None:
+        """Open one pane in the place of another, or close it and go back to where the cursor was."""
+        opening = self.opened != name
+        if opening and not PANES[name].there:
+            self.app.bell()
+            return
+        pane = await self._made(name)
+        if opening and (self.opened is None or not self.panes[self.opened].has_focus_within):
             self.before = self.focused
-        for one in PANES:
-            self.set_class(opening and one == name, f"-{one}")
+        self.opened = name if opening else None
+        for one, widget in self.panes.items():
+            widget.set_class(one == self.opened, "-shown")
         self.set_class(opening, "-open")
         self.app.stylesheet.update(self)
-        pane: Widget = self.query_one(f"#{name}", Sheet)
-        self.set_focus(pane if opening else self.before or self.query_one(LegTable), scroll_visible=False)
+        if opening:
+            pane.show(self.desk)
+            self._point()
+        self._focus_on(pane if opening else self.before)
+
+    async def _made(self, name: str) -> Any:
+        if name not in self.panes:
+            pane = PANES[name].make()
+            pane.add_class("pane")
+            await self.query_one("#board").mount(pane)
+            self.panes[name] = pane
+        return self.panes[name]
+
+    def _focus_on(self, widget: Widget | None) -> None:
+        """The widget or the first within it that takes the focus; the legs where none does."""
+        inside = [] if widget is None else [widget, *widget.query("*")]
+        first = next((one for one in inside if one.is_attached and one.focusable), self.query_one(LegTable))
+        self.set_focus(first, scroll_visible=False)
+
+    def answer(self, name: str, body: Any) -> None:
+        """Hand an answer of the worker to the pane that asked."""
+        if name in self.panes:
+            self.panes[name].answer(name, body)
+
+    def refused(self, name: str, why: str) -> None:
+        """Likewise why there is none."""
+        if name in self.panes and hasattr(self.panes[name], "refused"):
+            self.panes[name].refused(name, why)
+        else:
+            self.app.notify(why, timeout=4, markup=False)
+
+    def resume(self, where: Any) -> None:
+        """Open the cell again that was being typed into: ``row`` (identity), ``key``, ``text``."""
+        sheet = self.query_one(LegSheet)
+        if hasattr(sheet, "resume"):
+            sheet.resume(where)
 
     def on_resize(self) -> None:
-        self.query_one("#totals", Lines).show(self._totals())
+        self._say()
         self._about(moved=False)
 
     def on_descendant_focus(self) -> None:
@@ -162,11 +180,14 @@ class VoyageScreen(Screen[None]):
             self.pointed = ("leg", focused.cursor_row)
             self._about()
 
+    # the leg or day under the cursor
+
     def about(self, full: bool) -> list[tuple[str, str]]:
-        """What is to be said about the leg or day under the cursor."""
-        view = self.query_one(MorningPane).view if full and self.has_class("-morning") else None
-        if view is not None and view.berth is not None and self.desk.plan is not None:
-            return page_lines(view.berth, view.ceiling_kwh)
+        """What is to be said about it; a pane that is open may have a page of its own."""
+        page = getattr(self.panes.get(self.opened or ""), "page", None) if full else None
+        own = None if page is None else page()
+        if own:
+            return list(own)
         what, index = self.pointed
         if what == "day" and index < len(self._days()) and self.desk.plan is not None:
             return details.day_lines(self.desk.plan, index, full)
@@ -183,8 +204,8 @@ class VoyageScreen(Screen[None]):
 
     def _linked(self) -> frozenset[int]:
         what, index = self.pointed
-        legs = (self.desk.plan or {}).get("legs", [])
-        if what != "leg" or index >= len(legs) or legs[index].get("started_day") is None:
+        rows = self.desk.leg_rows()
+        if what != "leg" or index >= len(rows) or rows[index].get("started_day") is None:
             return frozenset()
-        last = legs[index].get("day") or legs[index]["started_day"]
-        return frozenset(range(legs[index]["started_day"], last + 1))
+        last = rows[index].get("day") or rows[index]["started_day"]
+        return frozenset(range(rows[index]["started_day"], last + 1))

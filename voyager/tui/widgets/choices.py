@@ -52,4 +52,4 @@ class ChoiceStrip(Horizontal):
         """Take the values from the desk."""
         for choice in self.query(Choice):
             choice.value = desk.choice_words(choice.key)
-            choice.changed = choice.key in desk.history.now.values
+            choice.changed = desk.changed(choice.key)

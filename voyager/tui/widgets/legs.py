@@ -1,6 +1,6 @@
 """The legs as a table; the fixed speed and the nights to stay are changed by typing over them."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from typing import Any, NamedTuple
 
 from rich.text import Text
@@ -14,7 +14,8 @@ from textual.widgets.data_table import RowKey
 
 from voyager.tui import typed, words
 from voyager.tui.actions import bindings
-from voyager.tui.messages import Pointed, Wished
+from voyager.tui.desk import Desk
+from voyager.tui.messages import Edited, Pointed
 
 Row = Mapping[str, Any]
 
@@ -115,6 +116,7 @@ class LegSheet(Container):
 
     def __init__(self) -> None:
         super().__init__(id="legs")
+        self.desk: Desk | None = None
         self.rows: list[Row] = []
         self.full_kwh = 0.0
         self.widths: tuple[int, ...] = ()
@@ -134,16 +136,19 @@ class LegSheet(Container):
     def cell(self) -> Cell:
         return self.query_one(Cell)
 
-    def show(self, rows: Sequence[Row], full_kwh: float) -> None:
+    def show(self, desk: Desk) -> None:
         """Replace the legs; only cells that differ are drawn again, unless the columns must change."""
-        grown = len(rows) != len(self.rows)
-        self.rows, self.full_kwh = list(rows), full_kwh
+        self.desk, rows, before = desk, desk.leg_rows(), self.rows
+        grown = len(rows) != len(before) or desk.capacity_kwh != self.full_kwh
+        self.rows, self.full_kwh = list(rows), desk.capacity_kwh
         if grown or (self.size.width and self._widths() != self.widths):
             top = self.table.scroll_offset.y
             self._rebuild()
             self.call_after_refresh(self.table.scroll_to, y=top, animate=False, force=True)
             return
         for index, row in enumerate(self.rows):
+            if row == before[index]:
+                continue
             for place, text in enumerate(self._texts(row)):
                 at = Coordinate(index, place)
                 if self.table.get_cell_at(at) != text:
@@ -186,9 +191,13 @@ class LegSheet(Container):
         style = "bold" if text.startswith("=") or column.heading == "Stay" else ""
         return Text(f"{text:<{room}} " if column.left else f"{text:>{room}} ", style=style, no_wrap=True)
 
+    def stand(self, index: int) -> None:
+        """Put the cursor on a leg without a word about it."""
+        self.table.move_cursor(row=index, animate=False)
+
     def on_data_table_cell_highlighted(self, event: DataTable.CellHighlighted) -> None:
         event.stop()
-        if self.rows:
+        if self.rows and self.has_focus_within:
             self.post_message(Pointed("leg", event.coordinate.row))
 
     def on_data_table_cell_selected(self, event: DataTable.CellSelected) -> None:
@@ -261,7 +270,11 @@ class LegSheet(Container):
         except ValueError as error:
             self._say(f"✗ must be {error}")
             return False
-        self.post_message(Wished(self.rows[at.row]["leg"], READ[at.column][0], value))
+        if self.desk is not None:
+            sketch, key = self.desk.sketch, READ[at.column][0]
+            legs = [row.put(key, value or None) if n == at.row else row for n, row in enumerate(sketch.legs)]
+            what = "speed" if key == "speed_kmh" else "nights"
+            self.post_message(Edited(sketch.with_rows("legs", legs), f"{what} of leg {at.row + 1}"))
         return True
 
     def _read(self, text: str, at: Coordinate) -> float | int | None:

@@ -3,7 +3,7 @@
 from voyager.tui.actions import bindings, key_of
 from voyager.tui.desk import Desk
 from voyager.tui.messages import Stepped
-from voyager.tui.morning import BerthKey
+from voyager.tui.morning import BerthKey, page_lines
 from voyager.tui.morning_pick import view
 from voyager.tui.morning_view import MorningView, draw
 from voyager.tui.runs import Line, Run
@@ -33,7 +33,20 @@ class MorningPane(Sheet):
         self.border_title = f" This morning{desk.former_words}: {HINT} "
         self._look()
 
-    def point(self, day: int) -> None:
+    def point(self, what: str, index: int) -> None:
+        """Go with the cursor: its day, or the day on which its leg begins."""
+        desk = self.desk
+        rows = [] if desk is None or desk.plan is None else desk.plan["days"] if what == "day" else desk.leg_rows()
+        day = rows[index].get("day" if what == "day" else "started_day") if index < len(rows) else None
+        if day is not None:
+            self.stand(day)
+
+    def page(self) -> list[tuple[str, str]]:
+        """Every band of the berth shown, in full."""
+        view = self.view
+        return [] if view is None or view.berth is None else page_lines(view.berth, view.ceiling_kwh)
+
+    def stand(self, day: int) -> None:
         """Show another day, at the plan's own berth."""
         if day != self.day:
             self.day, self.picked = day, None
@@ -53,7 +66,7 @@ class MorningPane(Sheet):
         days = [] if self.desk is None else self.desk.mornings()
         later = [day for day in days if (day > self.day if by > 0 else day < self.day)]
         if later:
-            self.point(min(later) if by > 0 else max(later))
+            self.stand(min(later) if by > 0 else max(later))
             self.post_message(Stepped(self.day))
 
     def action_berth(self, index: int) -> None:

@@ -1,10 +1,16 @@
 """The top line: which voyage and boat, and what the planner is doing."""
 
+from typing import TYPE_CHECKING
+
 from textual.app import RenderResult
 from textual.content import Content
 from textual.reactive import reactive
 from textual.widget import Widget
 
+if TYPE_CHECKING:
+    from voyager.tui.desk import Desk
+
+UNSAVED = " * unsaved"
 WHEEL = "|/-\\"
 BAR_CELLS = 8
 
@@ -13,16 +19,24 @@ class TitleLine(Widget):
     """Name at the left, status at the right; a bar only while work takes longer than a moment."""
 
     name_text: reactive[str] = reactive("voyager")
+    unsaved: reactive[bool] = reactive(False)
     status: reactive[str] = reactive("")
     share: reactive[float | None] = reactive(None)
     turn: reactive[int] = reactive(0)
 
+    def take(self, desk: "Desk") -> None:
+        """Name the voyage; say whether there is something to save."""
+        if desk.opened is not None:
+            self.name_text, self.unsaved = desk.name, desk.unsaved
+
     def render(self) -> RenderResult:
         right = self._right()
-        room = max(0, self.size.width - len(right) - 3)
+        mark = UNSAVED if self.unsaved else ""
+        room = max(0, self.size.width - len(right) - len(mark) - 3)
         name = self.name_text if len(self.name_text) <= room else self.name_text[: max(0, room - 1)] + "…"
-        gap = " " * max(1, self.size.width - 2 - len(name) - len(right))
-        return Content.assemble((" " + name, "bold"), gap, (right, "$accent" if self.share is not None else ""), " ")
+        gap = " " * max(1, self.size.width - 2 - len(name) - len(mark) - len(right))
+        says = ((" " + name, "bold"), (mark, "bold $accent"))
+        return Content.assemble(*says, gap, (right, "$accent" if self.share is not None else ""), " ")
 
     def _right(self) -> str:
         if self.share is None:

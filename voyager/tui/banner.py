@@ -1,0 +1,57 @@
+"""What stands above and below the board: what is wrong or short, and the plan in a few lines. No Textual here."""
+
+from typing import Any
+
+from voyager.tui import details, sure_view, words
+from voyager.tui.actions import key_of
+from voyager.tui.desk import Desk
+from voyager.tui.worker import MEMBERS
+
+Line = tuple[str, str]
+FAULTS_MAX = 3
+NO_ODDS = f"The plan under one sky is shown, without odds; {key_of('stop')} plans on."
+FORMER = f"The former plan is shown; {key_of('undo')} takes the last change back."
+PAUSED = "Planning pauses until this is mended; saving is allowed."
+PROVISIONAL = f"Provisional, under one sky: {MEMBERS[-1]:,} skies are being computed."
+
+
+def lines(desk: Desk) -> list[Line]:
+    """Troubles first, then what is wrong with the sketch, then what is short in the plan."""
+    if desk.trouble is not None:
+        shown = [("plain", FORMER if desk.former else NO_ODDS)] if desk.plan is not None else []
+        return [*_alarms(desk.trouble.splitlines()), *shown]
+    if desk.faults:
+        more = len(desk.faults) - FAULTS_MAX
+        rest = f"And {more} more. " if more > 0 else ""
+        former = " The former plan is shown." if desk.plan is not None else ""
+        named = _alarms([fault["text"] for fault in desk.faults[:FAULTS_MAX]])
+        return [*named, ("plain", f"{rest}{PAUSED}{former}")]
+    return details.short_lines(desk.plan) if desk.plan is not None else []
+
+
+def _alarms(texts: list[Any]) -> list[Line]:
+    return [("alarm", f"✗ {text}") for text in texts]
+
+
+def waiting(desk: Desk) -> str:
+    """Why there is no plan."""
+    if desk.shown is None:
+        return "reading …"
+    return "planning …" if desk.ticket else "not planned yet"
+
+
+def totals(desk: Desk, width: int, wide: bool) -> list[Line]:
+    """Arrival, odds and cautions in a line each."""
+    if desk.plan is None:
+        return [("plain", "reading the voyage …" if desk.shown is None else waiting(desk)), ("plain", "")]
+    room = (width - 3) * (2 if wide else 1)
+    cautions = words.cut(f"! {details.caution_line(desk.plan)}", room)
+    return [("title", details.total_line(desk.plan)), *_odds(desk, width - 3), ("caution", cautions)]
+
+
+def _odds(desk: Desk, room: int) -> list[Line]:
+    """How sure it is in one line, or that this is not yet known."""
+    odds = (desk.plan or {}).get("odds")
+    if odds is not None:
+        return [("plain", sure_view.line(odds, room))]
+    return [("plain", PROVISIONAL)] if desk.draft and desk.ticket else []

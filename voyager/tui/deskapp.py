@@ -1,0 +1,69 @@
+"""What the app stands on: the desk, the worker, the first screen, and keys kept in their order."""
+
+from dataclasses import replace
+from typing import Any
+
+from textual import events
+from textual.app import App
+from textual.screen import Screen
+from textual.theme import Theme
+
+from voyager.tui import themes
+from voyager.tui.desk import Desk
+from voyager.tui.inorder import KeyGate, ReplySieve
+from voyager.tui.messages import Told
+from voyager.tui.screens.voyage import VoyageScreen
+from voyager.tui.worker import PlanWorker
+
+LATE_REPLY_S = 3.0
+NOTICE_S = 2.5
+
+
+class DeskApp(App[str], inherit_bindings=False):
+    """Holds the desk and shows it; what changes it is in the classes above."""
+
+    def __init__(self, path: str, worker: PlanWorker, theme: str = "voyager-dark", reply_late: bool = False) -> None:
+        self.set_reactive(App.theme, theme)
+        super().__init__()
+        self.desk = Desk(path)
+        self.worker = worker
+        self.first = VoyageScreen(self.desk)
+        self.gate = KeyGate(self, super().on_event)
+        self.sieve = ReplySieve(reply_late)
+
+    @property
+    def available_themes(self) -> dict[str, Theme]:
+        """Ours are known before a theme is first asked for, which Textual does while it is being made."""
+        return {**super().available_themes, **themes.OURS}
+
+    def get_default_screen(self) -> Screen[None]:
+        return self.first
+
+    def on_mount(self) -> None:
+        if self.sieve.armed:
+            self.set_timer(LATE_REPLY_S, lambda: setattr(self.sieve, "armed", False))
+
+    def on_unmount(self) -> None:
+        self.gate.close()
+
+    async def on_event(self, event: events.Event) -> None:
+        if not isinstance(event, events.Key | events.Paste) or event.is_forwarded:
+            await super().on_event(event)
+        elif isinstance(event, events.Paste) or not self.sieve.drops(event.key, event.character):
+            self.gate.put(event)
+
+    def change(self, **values: Any) -> None:
+        """Put other values on the desk and show it."""
+        self.desk = replace(self.desk, **values)
+        self.show()
+
+    def show(self) -> None:
+        """Show the desk as it stands."""
+        self.first.show(self.desk)
+
+    def tell(self, text: str) -> None:
+        """A short notice."""
+        self.notify(text, timeout=NOTICE_S, markup=False)
+
+    def on_told(self, message: Told) -> None:
+        self.tell(message.text)

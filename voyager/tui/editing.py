@@ -1,0 +1,131 @@
+"""Edits: into the history and the journal, and planned at once; taken back and made again without limit."""
+
+from collections.abc import Mapping
+from contextlib import suppress
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from voyager.report.words import counted
+from voyager.session.sketch.history import History, taken_up
+from voyager.tui.desk import Desk
+from voyager.tui.messages import Edited, Typing
+from voyager.tui.planning import PlanningApp
+
+if TYPE_CHECKING:
+    from voyager.session.sketch.journal import Journal
+
+TAKE_UP, LATER, DROP = "take them up", "leave them for later", "drop them"
+
+
+class EditingApp(PlanningApp, inherit_bindings=False):
+    """``journal``: every edit on disk at once, None before the files were read."""
+
+    journal: "Journal | None" = None
+
+    # opening
+
+    async def _take_opened(self, body: Mapping[str, Any]) -> None:
+        """The files were read: show them, and offer edits that a session before this one left."""
+        offer = body.get("journal")
+        self.desk = self.desk.read(body)
+        if offer is None:
+            self._begin()
+        self.show()
+        if offer is not None:
+            await self._offer(offer)
+
+    def _begin(self) -> None:
+        from voyager.session.sketch.journal import Journal
+
+        with suppress(NotImplementedError):
+            self.journal = Journal.begin(self.desk.path, self.desk.sketch.documents())
+        self._heed()
+
+    async def _offer(self, offer: Mapping[str, Any]) -> None:
+        from voyager.tui.screens.ask import AskScreen
+
+        edits = counted(int(offer.get("edits", 0)), "unsaved edit", "unsaved edits")
+        when = str(offer.get("when", ""))[:16].replace("T", " ")
+        lines = [("title", f"{edits} of {when}, left by a session that did not end.")]
+        if not offer.get("base_matches", True):
+            lines.append(("caution", "! The files were changed since; the edits stand on what was there before."))
+        options = [(TAKE_UP, "with their undo and redo"), (LATER, "they will be offered again"), (DROP, "for good")]
+        await self.push_screen(AskScreen("Unsaved edits", lines, options), lambda taken: self._offered(offer, taken))
+
+    def _offered(self, offer: Mapping[str, Any], taken: str | None) -> None:
+        from voyager.session.sketch.journal import Journal, forget, restored
+
+        if taken != TAKE_UP:
+            if taken == DROP:
+                forget(offer)
+            self._begin()
+            return
+        base = self.desk.sketch
+        self.journal = Journal.resume(self.desk.path, offer, base)
+        self._heed()
+        self._put(taken_up(base, *restored(offer, base)))
+        if offer.get("typing"):
+            self.first.resume(offer["typing"])
+
+    # edits
+
+    def on_edited(self, message: Edited) -> None:
+        self.take(self.desk.edited(message.sketch, message.label))
+
+    def take(self, desk: Desk) -> None:
+        """Take an edit of the desk over, journal and plan it; nothing where nothing was changed."""
+        before, after = self.desk.history, desk.history
+        if after is before or self.desk.opened is None:
+            return
+        if self.journal is not None:
+            self.journal.edit(before.now, after.now, after.taken[-1].label)
+            self._heed()
+        self.desk = desk
+        self.plan()
+
+    def on_typing(self, message: Typing) -> None:
+        self.typing(message.where)
+
+    def typing(self, where: Mapping[str, Any] | None) -> None:
+        """Keep what stands half typed: ``row`` (identity), ``key``, ``text``; None once it was taken or left."""
+        if self.journal is not None:
+            self.journal.typing(where)
+            self._heed()
+
+    def _heed(self) -> None:
+        """Tell, once, where edits can't be kept on disk."""
+        news = None if self.journal is None else self.journal.news()
+        if news:
+            self.tell(news)
+
+    def action_undo(self) -> None:
+        history = self.desk.history
+        if len(history.taken) == 1:
+            self.tell("nothing to take back")
+            return
+        if self.journal is not None:
+            self.journal.undo()
+        self.tell(f"Taken back: {history.taken[-1].label}")
+        self._put(history.undo())
+
+    def action_redo(self) -> None:
+        history = self.desk.history
+        if not history.back:
+            self.tell("nothing to make again")
+            return
+        if self.journal is not None:
+            self.journal.redo()
+        self.tell(f"Made again: {history.back[0].label}")
+        self._put(history.redo())
+
+    def _put(self, history: History) -> None:
+        kept = self.desk.baseline or self.desk.finished or self.desk.plan
+        self.desk = replace(self.desk, history=history, baseline=kept)
+        self.plan()
+
+    def action_dismiss(self) -> None:
+        """Compare with the former plan no more."""
+        if self.desk.baseline is None:
+            self.tell("no former plan is kept to compare with")
+        else:
+            self.change(baseline=None)

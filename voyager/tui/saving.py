@@ -1,0 +1,166 @@
+"""Into the files and out of the app: nothing is lost without a word."""
+
+import os
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import Any
+
+from textual import work
+
+from voyager.errors import InputError
+from voyager.session.sketch.state import Sketch
+from voyager.tui.editing import EditingApp
+
+OVER, OTHER, STAY = "write over", "another name", "go on"
+SAVE, LEAVE = "save", "leave unsaved"
+Then = Callable[[], None]
+
+
+class SavingApp(EditingApp, inherit_bindings=False):
+    """Saves in a thread; asks before anything unsaved is left."""
+
+    saving = False
+    opening: str | None = None
+
+    # into the files
+
+    def action_save(self) -> None:
+        self.save()
+
+    def save(self, *, to: str | None = None, force: bool = False, then: Then | None = None) -> None:
+        """Write the sketch into its files, or under another name (``to``); ``then`` go on with something else."""
+        if self.desk.opened is None or self.saving:
+            return
+        if to is None and not force and not self.desk.unsaved:
+            self.tell("Nothing to save: the files hold all of it")
+            return
+        self.saving = True
+        self._save(to, force, then)
+
+    @work(thread=True, exit_on_error=False)
+    def _save(self, to: str | None, force: bool, then: Then | None) -> None:
+        from voyager.session.sketch.save import save
+
+        desk, sketch = self.desk, self.desk.sketch
+        try:
+            done = save(desk.path, sketch.documents(), desk.stamp, to=to, force=force)
+        except InputError as error:
+            self.call_later(self._not_saved, error, to, then)
+        except Exception as error:
+            fault = InputError(f"Not saved, by a fault of this program: {type(error).__name__}: {error}")
+            self.call_later(self._not_saved, fault, to, then)
+        else:
+            self.call_later(self._saved, done, sketch, then)
+
+    def _saved(self, done: Mapping[str, Any], sketch: Sketch, then: Then | None) -> None:
+        self.saving = False
+        history = self.desk.history.written(sketch)
+        if self.journal is not None:
+            self.journal.saved()
+            if history.unsaved:
+                self.journal.edit(sketch, history.now, history.taken[-1].label)
+        self.change(history=history, stamp=done["stamp"], path=str(done["path"]))
+        names = ", ".join(os.path.basename(path) for path in done["written"])
+        self.tell(" ".join([f"Saved: {names}." if names else "Saved.", *done.get("notes", ())]))
+        if then is not None:
+            then()
+
+    async def _not_saved(self, error: InputError, to: str | None, then: Then | None) -> None:
+        self.saving = False
+        if getattr(error, "kind", "") == "changed-outside" and to is None:
+            await self._ask_over(str(error), then)
+        else:
+            self.change(trouble=str(error))
+
+    async def _ask_over(self, text: str, then: Then | None) -> None:
+        from voyager.tui.screens.ask import AskScreen
+
+        options = [(OVER, "what was changed outside is lost"), (OTHER, "both are kept"), (STAY, "nothing is written")]
+
+        async def taken(choice: str | None) -> None:
+            if choice == OVER:
+                self.save(force=True, then=then)
+            elif choice == OTHER:
+                await self.action_save_as()
+
+        await self.push_screen(AskScreen("Changed outside", [("alarm", f"✗ {text}")], options), taken)
+
+    async def action_save_as(self) -> None:
+        """Ask for a name and save under it."""
+        from voyager.tui.screens.name import NameScreen
+
+        screen = NameScreen("Save under another name", self.desk.path)
+        await self.push_screen(screen, lambda name: self.save(to=name) if name else None)
+
+    # another voyage
+
+    async def action_open(self) -> None:
+        """Ask for a voyage and open it in place of this one."""
+        from voyager.tui.screens.name import NameScreen
+
+        async def named(name: str | None) -> None:
+            if name:
+                await self.reopen(name)
+
+        await self.push_screen(NameScreen("Open a voyage", self.desk.path), named)
+
+    async def reopen(self, path: str) -> None:
+        """Read another voyage in place of this one, once nothing unsaved stands in the way."""
+
+        def read() -> None:
+            self.opening = path
+            self.worker.open(path)
+
+        await self._part(read)
+
+    async def _take_opened(self, body: Mapping[str, Any]) -> None:
+        if self.opening is not None:
+            self._drop_journal()
+            self.worker.cancel()
+            self.desk, self.opening = replace(self.desk, path=self.opening, ticket=0), None
+        await super()._take_opened(body)
+        if not self.desk.ticket:
+            self.plan()
+
+    def _take_unopened(self, body: str) -> None:
+        self.opening = None
+        super()._take_unopened(body)
+
+    # out
+
+    async def action_quit(self) -> None:
+        """Leave; first ask where something would be lost."""
+        await self._part(self._leave)
+
+    async def _part(self, then: Then) -> None:
+        """Go on with ``then`` once the edits are saved or given up."""
+        if not self.desk.unsaved:
+            then()
+            return
+        from voyager.tui.screens.ask import AskScreen
+
+        lines = [("title", "There are edits that are not saved.")]
+        options = [(SAVE, "and leave"), (LEAVE, "the edits are lost"), (STAY, "with this voyage")]
+
+        def taken(choice: str | None) -> None:
+            if choice == SAVE:
+                self.save(then=then)
+            elif choice == LEAVE:
+                then()
+
+        await self.push_screen(AskScreen("Leave", lines, options), taken)
+
+    def _leave(self) -> None:
+        self._drop_journal()
+        self.exit()
+
+    def _drop_journal(self) -> None:
+        """What was not saved was left by choice."""
+        if self.journal is not None:
+            self.journal.close(clean=True)
+            self.journal = None
+
+    def on_unmount(self) -> None:
+        """Ended from outside: what is not saved will be offered at the next start."""
+        if self.journal is not None:
+            self.journal.close(clean=False)
