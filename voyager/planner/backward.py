@@ -185,12 +185,22 @@ def best(given: Offers, chance: Floats, fits: Floats, levels: int) -> Best:
         padded = _by_stop(weighed, given.count[run])
         fit = _by_stop(given.fit[None, places, None], given.count[run])[0, ..., 0]
         for f in range(shape[0]):
-            if (fit < fits[f]).any():
-                padded[:, fit < fits[f]] = UNFIT
-            value[f, :, run], rank = _least(padded)
-            number[f, :, run] = given.number[np.minimum(first[run, None] + rank, len(given.number) - 1)]
+            lost = (fit < fits[f]) & (fit >= fits[f - 1]) if f else fit < fits[0]
+            turned = np.flatnonzero(lost.any(axis=1)) if f else np.arange(len(fit))
+            value[f, :, run], number[f, :, run] = value[f - 1, :, run], number[f - 1, :, run]
+            if len(turned):
+                padded[:, lost] = UNFIT
+                at = turned + run.start
+                value[f, :, at], number[f, :, at] = _chosen(given, first[at], padded[:, turned] if f else padded)
     number[value >= UNFIT / 2] = -1
     return Best(given.stops, value, number)
+
+
+def _chosen(given: Offers, first: Ints, values: Floats) -> tuple[Floats, Ints]:
+    """The least of (Y,S,K,G) and the number of its action, stops first: (S,Y,G); ``first`` (S,) place of the first."""
+    low, rank = _least(values)
+    number = given.number[np.minimum(first[:, None] + rank, len(given.number) - 1)]
+    return np.swapaxes(low, 0, 1), np.swapaxes(number, 0, 1)
 
 
 def _weigh(batches: list[Batch], places: slice, chance: Floats, levels: int) -> Floats:
