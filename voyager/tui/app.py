@@ -20,7 +20,7 @@ from voyager.tui.worker import PlanWorker
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-STYLES = ("base", "choices", "board", "days", "legs", "sheets", "cards")
+STYLES = ("base", "choices", "board", "days", "legs", "sheets", "map", "cards")
 WIDTHS = [(0, "-narrow"), (WIDE_FROM, "-wide")]
 
 
