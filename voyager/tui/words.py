@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from voyager.report.words import long_date, short_date
+from voyager.tui.units import PLAIN, Units
 
 Row = Mapping[str, Any]
 NONE = "–"
@@ -122,6 +123,17 @@ def day_row(day: Row, capacity_kwh: float) -> DayRow:
         gained=f"+{figure(day['solar_kwh'] + day['shore_kwh'])}", spent=f"−{figure(spent)}",
         held=day["held"], cautions=tuple(caution_words(code) for code in day["cautions"]),
     )  # fmt: skip
+
+
+def degrees(celsius: float | None, units: Units = PLAIN, decimals: int = 0) -> str:
+    """A temperature in the units shown, without its unit; a dash where there is none, never minus nought."""
+    value = units.temperature_of(celsius)
+    return NONE if value is None else f"{round(value, decimals) + 0.0:.{decimals}f}"
+
+
+def day_heading(day: Row) -> str:
+    """``Day 3, Wed 3 Mar``."""
+    return f"Day {day['day']}, {' '.join(short_date(day['date']).split())}"
 
 
 def day_title(day: Row) -> str:
