@@ -5,6 +5,7 @@ The lowest charge includes the start. Shapes are free: moorings, actions, skies.
 """
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,6 +30,10 @@ class Chain:
         np.minimum(self.cap, self.ceiling_kwh, out=self.cap)
         np.minimum(self.low_add, self.add, out=self.low_add)
         np.minimum(self.low_cap, self.cap, out=self.low_cap)
+
+    def at(self, index: Any) -> "Chain":
+        """Some of the chains."""
+        return Chain(self.add[index], self.cap[index], self.low_add[index], self.low_cap[index], self.ceiling_kwh)
 
     def end_kwh(self, charge_kwh: Floats | float) -> Floats:
         """Charge after the chain."""

@@ -6,15 +6,27 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from voyager.energy.maps import Chain
 from voyager.energy.passage import Passages
 from voyager.planner.aim import WEIGHTS, never_price
-from voyager.planner.effects import heating_reserve_kwh, lying
+from voyager.planner.effects import Lying, chains_of_days, heating_reserve_kwh, lying_days
 from voyager.planner.frame import Frame
 from voyager.planner.hope import least_days
 from voyager.planner.overnight import Crossing, NightLeg, crossings, night_legs, night_rows
 from voyager.planner.problem import Evening, Morning, Problem, Refuge
-from voyager.planner.refuge import back_trips, build_back, build_refuge, flights, nearest_plugs
-from voyager.planner.rows import Row, evening, going_row, goings, morning, nobody_stays, staying_rows, taken, within
+from voyager.planner.refuge import Flights, back_trips, build_back, build_refuge, flown, nearest_plugs
+from voyager.planner.rows import (
+    Going,
+    Row,
+    evening,
+    going_row,
+    goings_of_days,
+    morning,
+    nobody_stays,
+    staying_rows,
+    taken,
+    within,
+)
 from voyager.planner.rules import allowed, missed, rules_of
 from voyager.planner.scope import Scope, Sea, one_sky_scope, sea_of
 from voyager.planner.stops import Stops
@@ -76,6 +88,16 @@ class _Part:
     refuges: list[Refuge] = field(default_factory=list)
 
 
+@dataclass(frozen=True)
+class _Moves:
+    """What may be begun on one morning: trips, flights to a plug, crossings by leg."""
+
+    day: int
+    trips: Trips
+    away: Trips
+    over: dict[NightLeg, list[Crossing]]
+
+
 class _Builder:
     """Walks the days in blocks; a mooring is looked at from the first day on which it can have been reached."""
 
@@ -95,19 +117,22 @@ class _Builder:
         self.journeys: list[Journeys] = []
 
     def block(self, first: int, count: int) -> None:
+        """The trips of each of these days in turn, then what they do to the charge, all days together."""
         frame = self.frame
         near = self.km <= self.km[self.reached].max() + self.ahead.reach_km(first, count)
         starts = np.flatnonzero(near & self._in_time(first))
         starts = starts if len(starts) else self.number[-1:]
         passages = self.ahead.block(first, count, starts)
         back = self._back(first, count, near)
+        moves = []
         for b in range(count):
             goes = self.reached & self._in_time(first + b)
             far = np.where(goes, self.furthest, self.number)[starts]
             trips = allowed(day_trips(self.ahead, passages, b, first + b, starts, far), self.rules, first + b)
             trips = trips if frame.may_stay else taken(trips, trips.end != frame.begin.mooring)
             behind = back_trips(*back, b, first + b, self.plugs, self.reached) if back else None
-            self.day(first + b, trips, behind)
+            moves.append(self._moves(first + b, trips, behind))
+        self._days(first, moves)
 
     def _in_time(self, day: int) -> NDArray[np.bool_]:
         """Moorings (N,) from which the way ahead can still end before the horizon."""
@@ -121,13 +146,29 @@ class _Builder:
         starts = np.sort(len(wants) - 1 - np.flatnonzero(wants))
         return self.back, self.back.block(first, count, starts), starts
 
-    def day(self, day: int, trips: Trips, behind: Trips | None) -> None:
-        frame, weights = self.frame, self.weights
-        lain, reserve, gone = lying(frame, day), heating_reserve_kwh(frame, day), goings(frame, day, trips)
-        flown = flights(frame, day, trips, behind, self.plugs)
+    def _moves(self, day: int, trips: Trips, behind: Trips | None) -> _Moves:
+        """All that may be begun on a morning; who can have got where by then."""
+        away = flown(trips, behind, self.plugs)
         over = self._crossings(day)
+        self.reached[trips.end] = True
+        if self.frame.begin.mooring:
+            self.reached[away.end] = True
+        return _Moves(day, trips, away, over)
+
+    def _days(self, first: int, moves: list[_Moves]) -> None:
+        """The rows of every problem on days from ``first`` on."""
+        frame, days = self.frame, [move.day for move in moves]
+        gone = goings_of_days(frame, days, [move.trips for move in moves])
+        fled = chains_of_days(frame, days, [move.away for move in moves], [frame.off])[0]
+        lain = lying_days(frame, first, len(moves))
+        for at, move in enumerate(moves):
+            self._day(move, gone[at], fled[at], lain[at])
+
+    def _day(self, move: _Moves, gone: list[Going], fled: Chain, lain: Lying) -> None:
+        frame, weights, day = self.frame, self.weights, move.day
+        reserve, flights = heating_reserve_kwh(frame, day), Flights(move.away, fled)
         self.reserves.append(reserve)
-        self.journeys.append(Journeys(trips, flown.trips, tuple(c for leg in over.values() for c in leg)))
+        self.journeys.append(Journeys(move.trips, move.away, tuple(c for leg in move.over.values() for c in leg)))
         for part, sea in zip(self.parts, self.seas, strict=True):
             scope = part.scope
             rows = [
@@ -135,12 +176,9 @@ class _Builder:
             ]
             stays = staying_rows(frame, scope, day, lain, reserve, weights)
             rows += stays if day or frame.may_stay else nobody_stays(stays, scope.stops.first[frame.begin.mooring])
-            part.mornings.append(morning(rows + self._night_rows(scope, day, over, sea.fit[day])))
+            part.mornings.append(morning(rows + self._night_rows(scope, day, move.over, sea.fit[day])))
             part.evenings.append(evening(frame, scope, day, lain, reserve, weights))
-            part.refuges.append(build_refuge(frame, scope, sea, day, flown, lain, weights))
-        self.reached[trips.end] = True
-        if frame.begin.mooring:
-            self.reached[flown.trips.end] = True
+            part.refuges.append(build_refuge(frame, scope, sea, day, flights, lain, weights))
 
     def _crossings(self, day: int) -> dict[NightLeg, list[Crossing]]:
         """Crossings that begin on this morning, by leg."""

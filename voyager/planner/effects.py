@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,11 +11,13 @@ from voyager.energy.maps import Chain, chain
 from voyager.energy.step import unclamped_kwh
 from voyager.planner.frame import Frame
 from voyager.planner.scope import Scope
-from voyager.planner.walks import Trips
+from voyager.planner.walks import Trips, together
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 PLACES = 4
+CACHED = 16384
+"""Numbers of one kind that are worked on at once."""
 
 
 def rounded(values: Floats) -> Floats:
@@ -22,10 +25,13 @@ def rounded(values: Floats) -> Floats:
     return np.round(values, PLACES)
 
 
-def trip_chains(frame: Frame, day: int, trips: Trips, steps: Sequence[int]) -> list[Chain]:
-    """Chains (A,n) from the day's start to the evening of each trip's end, one for each comfort step asked for."""
+def trip_chains(frame: Frame, day: int | Ints, trips: Trips, steps: Sequence[int]) -> list[Chain]:
+    """Chains (A,n) from the day's start to the evening of each trip's end, one for each comfort step asked for.
+
+    ``day``: of all trips, or (A,) of each, as in ``Frame.lived_h``.
+    """
     battery, n = frame.vessel.battery, frame.weather.cold
-    evening = frame.windows.evening[day][frame.mooring_station[trips.end]]
+    evening = frame.windows.evening[day, frame.mooring_station[trips.end]]
     chains = [chain((len(trips.start), n), frame.ceiling_kwh) for _ in steps]
     for h in range(frame.from_step(day), int(evening.max(initial=0))):
         sun, station = hour_sun(frame, day, trips, h)
@@ -39,21 +45,50 @@ def trip_chains(frame: Frame, day: int, trips: Trips, steps: Sequence[int]) -> l
     return chains
 
 
-def hour_sun(frame: Frame, day: int, trips: Trips, h: int) -> tuple[Floats, Ints]:
+def chains_of_days(
+    frame: Frame, days: Sequence[int], trips: Sequence[Trips], steps: Sequence[int]
+) -> list[list[Chain]]:
+    """``trip_chains`` of the trips of several days, by step and day: many at once, as few as stay in the cache."""
+    out: list[list[Chain]] = [[] for _ in steps]
+    for at in _groups(frame, days, [len(one.start) for one in trips]):
+        some = [trips[k] for k in at]
+        count = [len(one.start) for one in some]
+        day = days[at[0]] if len(at) == 1 else np.repeat([days[k] for k in at], count)
+        edges = np.cumsum([0, *count]).tolist()
+        for step, whole in enumerate(trip_chains(frame, day, together(some), steps)):
+            for a, b in pairwise(edges):
+                out[step].append(whole.at(slice(a, b)))
+    return out
+
+
+def _groups(frame: Frame, days: Sequence[int], counts: Sequence[int]) -> list[list[int]]:
+    """Places of days whose trips are taken together; the one that a plan enters in its middle stands alone."""
+    groups: list[list[int]] = []
+    size = room = CACHED // frame.weather.cold
+    for k, (day, count) in enumerate(zip(days, counts, strict=True)):
+        if not groups or size + count > room or frame.from_step(days[groups[-1][0]]) or frame.from_step(day):
+            groups.append([])
+            size = 0
+        groups[-1].append(k)
+        size += count
+    return groups
+
+
+def hour_sun(frame: Frame, day: int | Ints, trips: Trips, h: int) -> tuple[Floats, Ints]:
     """Panel power (A,n) in one hour and the station that the hour belongs to (A,)."""
-    watts = frame.panels.watts[day]
+    watts = frame.panels.watts
     moving = trips.moving[:, h][:, None]
     begins, lasts = frame.part(day, h)
     before = np.clip((trips.depart_h - begins) / max(lasts, 1e-9), 0.0, 1.0)[:, None]
     after = np.maximum(1.0 - moving - before, 0.0)
-    sun = moving * watts[trips.mount[:, h], h]
+    sun = moving * watts[day, trips.mount[:, h], h]
     for share, mooring in ((before, trips.start), (after, trips.end)):
         if share.any():
-            sun += share * watts[frame.mooring_mount[mooring], h]
+            sun += share * watts[day, frame.mooring_mount[mooring], h]
     return sun, hour_station(frame, day, trips, h)
 
 
-def hour_station(frame: Frame, day: int, trips: Trips, h: int) -> Ints:
+def hour_station(frame: Frame, day: int | Ints, trips: Trips, h: int) -> Ints:
     """The station whose air an hour is lived in: where the boat is at its middle, (A,)."""
     begins, lasts = frame.part(day, h)
     middle = begins + lasts / 2
@@ -124,30 +159,37 @@ class Lying:
     def at(self, name: str, step: int) -> Chain:
         """The chain ``stay`` or ``night`` of one step of the ladder, (N,n)."""
         part: Chain = getattr(self, name)
-        k = step - self.first_step
-        return Chain(part.add[k], part.cap[k], part.low_add[k], part.low_cap[k], part.ceiling_kwh)
+        return part.at(step - self.first_step)
 
 
 def lying(frame: Frame, day: int) -> Lying:
     """Stays and nights at all moorings of one day, at the voyage's step and those below it."""
-    n, station, first = frame.weather.cold, frame.mooring_station, frame.wanted
-    steps = len(frame.vessel.comfort) - first
-    shape = (steps, len(station), n)
+    return lying_days(frame, day, 1)[0]
+
+
+def lying_days(frame: Frame, first: int, count: int) -> list[Lying]:
+    """The same of several days from ``first`` on; the one that a plan enters in its middle stands alone."""
+    if count > 1 and frame.from_step(first):
+        return [*lying_days(frame, first, 1), *lying_days(frame, first + 1, count - 1)]
+    n, station, own = frame.weather.cold, frame.mooring_station, frame.wanted
+    steps, days = len(frame.vessel.comfort) - own, np.arange(first, first + count)[:, None]
+    shape = (steps, count, len(station), n)
     stay, night = chain(shape, frame.ceiling_kwh), chain(shape, frame.ceiling_kwh)
     plugged = chain(shape[1:], frame.ceiling_kwh)
-    evening = frame.windows.evening[day][station]
-    for h in range(frame.from_step(day), int(frame.days.length_h[day])):
-        net = frame.panels.watts[day, frame.mooring_mount, h] - frame.total_w[first:, day, station, h, :n]
-        blocked = frame.weather.blocked[day, station, h, :n]
-        lasts = frame.part(day, h)[1]
-        change, early = unclamped_kwh(frame.vessel.battery, net, blocked, lasts), (h < evening)[:, None]
+    evening, length = frame.windows.evening[days, station], frame.days.length_h[days]
+    for h in range(frame.from_step(first), int(length.max())):
+        net = frame.panels.watts[days, frame.mooring_mount, h] - frame.total_w[own:, days, station, h, :n]
+        blocked = frame.weather.blocked[days, station, h, :n]
+        lasts = frame.part(first, h)[1]
+        change = unclamped_kwh(frame.vessel.battery, net, blocked, lasts)
+        early, late = (h < evening)[..., None], ((h >= evening) & (h < length))[..., None]
         if early.any():
             stay.append(np.where(early, change, 0.0))
-        if not early.all():
-            night.append(np.where(early, 0.0, change))
+        if late.any():
+            night.append(np.where(late, change, 0.0))
             shore = unclamped_kwh(frame.vessel.battery, net[0] + frame.plugs_w[:, None], blocked, lasts)
-            plugged.append(np.where(early, 0.0, shore))
-    return Lying(stay, night, plugged, first)
+            plugged.append(np.where(late, shore, 0.0))
+    return [Lying(stay.at((slice(None), d)), night.at((slice(None), d)), plugged.at(d), own) for d in range(count)]
 
 
 def heating_reserve_kwh(frame: Frame, day: int) -> Floats:

@@ -89,15 +89,16 @@ class Frame:
         """Whether the boat may stay where the plan begins: not in the middle of a leg that is done in one go."""
         return self.on_leg is None or self.route.legs[self.on_leg].moor_anywhere
 
-    def from_step(self, day: int) -> int:
-        """The first hour step of a day that is lived."""
-        return 0 if day else self.begin.step
+    def from_step(self, day: int | Ints) -> int:
+        """The first hour step of a day that is lived; of many days, see ``lived_h``, the day's first."""
+        return self.begin.step if np.ndim(day) == 0 and day == 0 else 0
 
-    def lived_h(self, day: int) -> Floats | None:
-        """Lived part of each hour step of a day (H,); None: all of it."""
-        return None if day else self.begin.lived_h
+    def lived_h(self, day: int | Ints) -> Floats | None:
+        """Lived part of each hour step of a day (H,); None: all of it, and so of many days at once, among which the
+        first may only be where the plan begins with it."""
+        return self.begin.lived_h if np.ndim(day) == 0 and day == 0 else None
 
-    def part(self, day: int, h: int) -> tuple[float, float]:
+    def part(self, day: int | Ints, h: int) -> tuple[float, float]:
         """Where the lived part of an hour step begins, hours from the day's start, and how long it lasts."""
         lived = self.lived_h(day)
         return (float(h), 1.0) if lived is None else (max(float(h), self.begin.hours), float(lived[h]))

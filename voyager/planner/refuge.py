@@ -10,12 +10,11 @@ from voyager.energy.maps import Chain
 from voyager.energy.pace import pace_grid_w
 from voyager.energy.passage import Passages
 from voyager.planner.aim import Weights, price
-from voyager.planner.effects import Lying, heating_reserve_kwh, propulsion_kwh, rounded, trip_chains, trip_days
+from voyager.planner.effects import Lying, heating_reserve_kwh, propulsion_kwh, rounded, trip_days
 from voyager.planner.frame import Frame
 from voyager.planner.problem import Refuge
-from voyager.planner.rows import chain_at
 from voyager.planner.scope import Scope, Sea
-from voyager.planner.walks import PACES, Trips, Walker, build_walker, day_trips
+from voyager.planner.walks import PACES, Trips, Walker, build_walker, day_trips, together
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -90,11 +89,10 @@ class Flights:
     chain: Chain
 
 
-def flights(frame: Frame, day: int, trips: Trips, behind: Trips | None, plugs: Plugs) -> Flights:
+def flown(trips: Trips, behind: Trips | None, plugs: Plugs) -> Trips:
     """The slowest trips to the plug ahead and, where given, to the one behind."""
     ahead = slowest_to_plug(trips, plugs)
-    both = ahead if behind is None else _together(behind, ahead)
-    return Flights(both, trip_chains(frame, day, both, steps=[frame.off])[0])
+    return ahead if behind is None else together([behind, ahead])
 
 
 def build_refuge(
@@ -106,7 +104,7 @@ def build_refuge(
     best = _best(start, offers["away"], offers["reach"])
     at = stops.mooring
     table = {name: _by_mooring(frame, start[best], value[best], name)[at] for name, value in offers.items()}
-    off = chain_at(lain.at("stay", frame.off), at)
+    off = lain.at("stay", frame.off).at(at)
     stay_days = np.where(at == len(frame.route.moorings) - 1, 0.0, 1.0)
     zero = np.zeros(stops.count)
     return Refuge(
@@ -131,13 +129,6 @@ def _by_class(numbers: Iterable[Floats]) -> tuple[Floats, Floats, Floats, Floats
     """The poor days' four numbers (T,Y) as (Y,T)."""
     add, cap, low_add, low_cap = (value.T for value in numbers)
     return add, cap, low_add, low_cap
-
-
-def _together(first: Trips, second: Trips) -> Trips:
-    """Trips of one day after one another."""
-    return replace(
-        first, **{name: np.concatenate([value, getattr(second, name)]) for name, value in vars(first).items()}
-    )
 
 
 def _best(start: Ints, away_km: Floats, reach_kwh: Floats) -> Ints:

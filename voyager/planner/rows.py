@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from voyager.energy.maps import Chain
 from voyager.planner.aim import Weights, price
-from voyager.planner.effects import Lying, promise, propulsion_kwh, rounded, trip_chains, trip_days
+from voyager.planner.effects import Lying, chains_of_days, promise, propulsion_kwh, rounded, trip_days
 from voyager.planner.frame import Frame
 from voyager.planner.problem import Evening, Morning
 from voyager.planner.rules import Rules, lateness
@@ -37,11 +37,20 @@ class Going:
 
 def goings(frame: Frame, day: int, trips: Trips) -> list[Going]:
     """The trips at the voyage's step, and the slowest of each at every step below it."""
-    slowest, lower = _slowest(trips), range(frame.wanted + 1, len(frame.vessel.comfort))
-    first = Going(frame.wanted, trips, np.arange(len(trips.start)), trip_chains(frame, day, trips, [frame.wanted])[0])
-    few = taken(trips, slowest)
-    chains = trip_chains(frame, day, few, lower)
-    return [first, *(Going(step, few, slowest, chain) for step, chain in zip(lower, chains, strict=True))]
+    return goings_of_days(frame, [day], [trips])[0]
+
+
+def goings_of_days(frame: Frame, days: Sequence[int], trips: Sequence[Trips]) -> list[list[Going]]:
+    """The same of several days, whose chains are made together."""
+    slowest, lower = [_slowest(one) for one in trips], range(frame.wanted + 1, len(frame.vessel.comfort))
+    few = [taken(one, at) for one, at in zip(trips, slowest, strict=True)]
+    all_at = [np.arange(len(one.start)) for one in trips]
+    whole = [(frame.wanted, trips, all_at, chains_of_days(frame, days, trips, [frame.wanted])[0])]
+    below = chains_of_days(frame, days, few, lower)
+    part = [(step, few, slowest, chains) for step, chains in zip(lower, below, strict=True)]
+    return [
+        [Going(step, kept[d], at[d], chains[d]) for step, kept, at, chains in whole + part] for d in range(len(days))
+    ]
 
 
 def taken(trips: Trips, at: Ints | NDArray[np.bool_]) -> Trips:
@@ -60,12 +69,7 @@ def within(scope: Scope, going: Going) -> Going:
     keep = going.trips.end <= scope.furthest[going.trips.start]
     if keep.all():
         return going
-    return Going(going.step, taken(going.trips, keep), going.trip[keep], chain_at(going.chain, keep))
-
-
-def chain_at(part: Chain, number: Ints | NDArray[np.bool_]) -> Chain:
-    """Some rows of a chain, or the chains of moorings as those of stops."""
-    return Chain(part.add[number], part.cap[number], part.low_add[number], part.low_cap[number], part.ceiling_kwh)
+    return Going(going.step, taken(going.trips, keep), going.trip[keep], going.chain.at(keep))
 
 
 def morning(parts: list[Row]) -> Morning:
@@ -114,7 +118,7 @@ def staying_rows(
     rows = []
     for step in range(frame.wanted, len(frame.vessel.comfort)):
         fields = _stay(frame, scope, step, weights)
-        chain = chain_at(lain.at("stay", step), at)
+        chain = lain.at("stay", step).at(at)
         full = fields | promise(scope, chain, floor, floor + reserve[at, step])
         full["from_kwh"] = np.where(plug[:, None], np.maximum(full["from_kwh"], edge), full["from_kwh"])
         rows.append(full | {"below_kwh": np.full(stops.count, np.inf)})

@@ -1,7 +1,7 @@
 """The passages of all days in blocks, and of each day the trips worth choosing: where to stop, at what pace."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -68,6 +68,11 @@ class Walker:
     high_water_h: Floats
     station: Ints
     reach_mount: Ints
+
+    @property
+    def hours(self) -> int:
+        """Hour steps H' of a day in which anybody may be under way."""
+        return int(self.frame.windows.evening.max())
 
     def reach_km(self, first: int, count: int) -> float:
         """More than anyone gets on in these days."""
@@ -168,7 +173,7 @@ def day_trips(
     wait, move, water, kwh, poor = (
         getattr(passages, name)[nodes, b, at, pace] for name in ("wait_h", "move_h", "water_km", "kwh", "poor_kwh")
     )
-    hours = int(walker.frame.windows.evening[day].max())
+    hours = walker.hours
     courses = _courses(walker, passages, b, starts, at, pace, int(nodes.max(initial=0)) + 2)
     by_hour, poor_by_hour = _by_hour(courses, hours, (kwh, poor))
     edges = np.arange(hours + 1)[None, :]
@@ -257,6 +262,14 @@ def _reaches(way: Way, courses: _Courses, depart: Floats, finish: Floats, inside
     node = courses.first[courses.of] + np.maximum(passed, 0)
     out[np.arange(len(last)), last] = way.reach[np.minimum(node, len(way.reach) - 1)]
     return np.where(inside > 0, out, 0)
+
+
+def together(trips: Sequence[Trips]) -> Trips:
+    """Trips after one another."""
+    first = trips[0]
+    if len(trips) == 1:
+        return first
+    return replace(first, **{name: np.concatenate([getattr(one, name) for one in trips]) for name in vars(first)})
 
 
 def blocks(count: int, moorings: int) -> Iterator[tuple[int, int]]:
