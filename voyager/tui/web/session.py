@@ -26,8 +26,8 @@ TERMINAL = {"TERM": "xterm-256color", "COLORTERM": "truecolor"}
 class Session(AppService):
     """Starts the command without a shell, in a process group of its own, and carries bytes to and fro.
 
-    ``last_words``: what the process wrote to stderr, if it failed. ``code``: what to close the socket with, if that is
-    known before the process ends.
+    ``last_words``: what the process wrote to stderr, if it failed by itself. ``code``: what to close the socket with,
+    if that is known before the process ends.
     """
 
     def __init__(self, command: Sequence[str], look: str, websocket: WebSocketResponse) -> None:
@@ -66,7 +66,7 @@ class Session(AppService):
         try:
             await self._relay(process.stdout)
             status = await asyncio.wait_for(process.wait(), FIRM_S)
-            self.last_words = "" if status == 0 else await asyncio.wait_for(heard, FIRM_S)
+            self.last_words = "" if status == 0 or self.code else await asyncio.wait_for(heard, FIRM_S)
         finally:
             heard.cancel()
             await self.websocket.close(code=self.code or (FAILED if status else LEFT))
@@ -84,6 +84,7 @@ class Session(AppService):
 
     async def stop(self) -> None:
         """Ask the app to leave, then tell it, then kill it with all that it started."""
+        self.code = self.code or LEFT
         with suppress(TimeoutError):
             await asyncio.wait_for(super().stop(), POLITE_S)
         for sign in (signal.SIGTERM, signal.SIGKILL):
