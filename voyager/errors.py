@@ -2,7 +2,8 @@
 
 VoyagerError
 ├── InputError          bad file or argument: exit status 2
-│   └── Problems        several of them, one line each
+│   ├── Problems        several of them, one line each
+│   └── NotSaved        a file was not written, and why
 ├── NoPlan              a plan was asked for and none exists: exit status 1
 └── Cancelled           the user stopped the work: exit status 130
 """
@@ -47,6 +48,17 @@ class Problems(InputError):
 
     def __reduce__(self) -> tuple[type["Problems"], tuple[tuple[Problem, ...]]]:
         return Problems, (self.problems,)
+
+
+class NotSaved(InputError):
+    """A file was not written. ``kind``: "changed-outside", "read-only", "exists" or "failed"."""
+
+    def __init__(self, text: str, kind: str) -> None:
+        self.kind = kind
+        super().__init__(text)
+
+    def __reduce__(self) -> tuple[type["NotSaved"], tuple[str, str]]:
+        return NotSaved, (str(self), self.kind)
 
 
 class NoPlan(VoyagerError):

@@ -131,8 +131,7 @@ def _boat(name: str | None, faults: Faults, documents: Documents | None) -> tupl
     """The boat file that the voyage names, with its own problems; not found is a problem of the voyage."""
     path = _beside(faults.document.file, name) if name else ""
     if documents is not None and documents["boat"]:
-        boat, found = read_boat(sketched("boat", path, documents["boat"]))
-        return path, boat, found.in_order()
+        return path, *_read_boat(sketched("boat", path, documents["boat"]))
     if not name:
         return path, None, []
     if "\0" in path or not os.path.exists(path):
@@ -140,10 +139,18 @@ def _boat(name: str | None, faults: Faults, documents: Documents | None) -> tupl
         faults.add(("boat",), f'there is no boat file "{name}" (seen from the voyage file){others}')
         return path, None, []
     try:
-        boat, found = read_boat(read_toml(path))
+        document = read_toml(path)
     except Problems as error:
         return path, None, list(error.problems)
-    return path, boat, found.in_order()
+    return path, *_read_boat(document)
+
+
+def _read_boat(document: Document) -> tuple[BoatFile | None, list[Problem]]:
+    try:
+        boat, found = read_boat(document)
+    except Problems as error:
+        return None, list(error.problems)
+    return boat, found.in_order()
 
 
 def _others(path: str, own: str) -> str:

@@ -134,3 +134,8 @@ def line_of(positions: Positions, path: Path) -> int:
     while path not in positions:
         path = path[:-1]
     return positions[path][0]
+
+
+def comments(text: str) -> list[str]:
+    """Every comment of a valid TOML text, from its # to the end of the line."""
+    return [match[0].rstrip() for match in _TOKEN.finditer(text) if match[0].startswith("#")]

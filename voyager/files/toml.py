@@ -39,7 +39,7 @@ def read_toml(path: str | os.PathLike[str]) -> Document:
     Raises Problems: not found, a directory, too large, not UTF-8, empty, not TOML (line and column).
     """
     file = os.fspath(path)
-    return parse_toml(_text(file, _bytes(file)), file)
+    return parse_toml(text_of(file, content_of(file)), file)
 
 
 def fail(file: str, line: int, text: str) -> Problems:
@@ -47,7 +47,7 @@ def fail(file: str, line: int, text: str) -> Problems:
     return Problems([Problem(printable(file), line, "", printable(text))])
 
 
-def _bytes(file: str) -> bytes:
+def content_of(file: str) -> bytes:
     try:
         mode = os.stat(file)
         if stat.S_ISDIR(mode.st_mode):
@@ -65,7 +65,7 @@ def _bytes(file: str) -> bytes:
         raise fail(file, 1, f"cannot be read: {why}") from None
 
 
-def _text(file: str, content: bytes) -> str:
+def text_of(file: str, content: bytes) -> str:
     if content.startswith((b"\xff\xfe", b"\xfe\xff")):
         raise fail(file, 1, "is not UTF-8 but UTF-16 (byte 0); save it as UTF-8")
     try:
@@ -85,7 +85,7 @@ def parse_toml(text: str, file: str) -> Document:
             data = tomli.loads(text)
             break
         except tomli.TOMLDecodeError as error:
-            span = _impossible_date(text, error)
+            span = impossible_date(text, error)
             if span is None or len(wrong) == _MOST_DATES:
                 raise _not_toml(file, error, wrong) from None
             wrong.append((error.lineno, span[0] - text.rfind("\n", 0, span[0]), text[slice(*span)]))
@@ -112,7 +112,7 @@ def _path_at(positions: Positions, line: int, column: int) -> Path:
     return max(positions, key=lambda path: (positions[path] <= (line, column), positions[path], len(path)))
 
 
-def _impossible_date(text: str, error: tomli.TOMLDecodeError) -> tuple[int, int] | None:
+def impossible_date(text: str, error: tomli.TOMLDecodeError) -> tuple[int, int] | None:
     """Span of the date that stopped the parser, if one did."""
     starts = text.rfind("\n", 0, error.pos) + 1
     ends = text.find("\n", error.pos)

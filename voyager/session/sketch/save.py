@@ -13,9 +13,23 @@ def save(
     to: str | os.PathLike[str] | None = None,
     force: bool = False,
 ) -> dict[str, Any]:
-    """Write what was changed: ``{"written": [paths], "stamp": {...}, "path": voyage path, "notes": [sentences]}``.
+    """Write what was changed; comments, order and layout of the files stay.
 
-    Raises NotSaved, with nothing written unless its sentence says so; its ``kind`` is "changed-outside", "read-only",
-    "exists" or "failed".
+    ``stamp`` as ``opened`` gave it, {} for a voyage that has no file yet. ``to``: save under another name, with what it
+    names (boat, weather) seen from there; a changed boat is then written beside it, the old one stays. ``force`` writes
+    over what another program changed, or over ``to``.
+
+    Returns ``written`` (paths), ``stamp`` for the next save, ``path`` of the voyage, ``notes`` (sentences to tell), and
+    ``top``: keys of the voyage's top table that the sketch must take over ({} but for ``to``). Raises NotSaved; its
+    ``kind`` is "changed-outside", "read-only", "exists" or "failed"; nothing was written unless its sentence says so.
     """
-    raise NotImplementedError
+    from voyager.files.save import save_pair
+
+    done = save_pair(os.fspath(path), documents, stamp, None if to is None else os.fspath(to), force)
+    return {
+        "written": list(done.written),
+        "stamp": done.stamp,
+        "path": done.path,
+        "notes": list(done.notes),
+        "top": done.top,
+    }

@@ -1,0 +1,146 @@
+"""A sketch's data back into its two files: only what was changed, only over what was read, whole or not at all."""
+
+import hashlib
+import os
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass
+from typing import Any
+
+from voyager.errors import NotSaved
+from voyager.files.atomic import locked, sweep, write_atomically
+from voyager.files.save_places import boat_place, seen_from
+from voyager.files.save_text import reads_the_same, rewritten
+from voyager.files.sketch_read import Source, boat_path, read_source, real, writable
+
+Data = Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class Saved:
+    """``top``: keys of the voyage's top table that now read otherwise, as a boat's path seen from another folder."""
+
+    path: str
+    written: tuple[str, ...]
+    stamp: dict[str, Any]
+    notes: tuple[str, ...]
+    top: dict[str, str]
+
+
+@dataclass(frozen=True)
+class _Wish:
+    """Data for the file at ``path``, made of the text at ``source``; ``expected``: the digest it must still have."""
+
+    path: str
+    source: str
+    data: Data
+    expected: str | None
+
+
+def save_pair(
+    path: str, documents: Mapping[str, Data], stamp: Mapping[str, Any], to: str | None = None, force: bool = False
+) -> Saved:
+    """Write the voyage and the boat of a sketch, each only if its data differ from what its file says.
+
+    ``stamp`` as it was read with the files; with ``to`` the voyage goes there, and a changed boat beside it. ``force``
+    writes over what was changed outside, or over what is there. Raises NotSaved, one sentence.
+    """
+    target = path if to is None or real(to) == real(path) else to
+    voyage, boat = dict(documents["voyage"]), documents["boat"]
+    place, notes = boat_place(path, target, voyage, boat, stamp)
+    top = {} if target is path else seen_from(path, target, voyage, place)
+    voyage |= top
+    wishes = [_Wish(target, path, voyage, stamp.get("voyage") if target is path else None)]
+    if place is not None:
+        wishes.insert(0, _Wish(place.path, place.source, boat, place.expected))
+    with _alone([wish.path for wish in wishes]):
+        made = [(wish, *_made(wish)) for wish in wishes]
+        contents = [(wish, content) for wish, content, _ in made if content is not None]
+        for wish, _ in contents:
+            _refuse(wish, force)
+        _write(contents)
+    written = {wish.path: content for wish, content in contents}
+    told = (*notes, *(note for wish, content, notes in made if content is not None for note in notes))
+    return Saved(target, tuple(written), _stamp(target, voyage, stamp, written), told, top)
+
+
+@contextmanager
+def _alone(paths: Sequence[str]) -> Iterator[None]:
+    with ExitStack() as stack:
+        for path in sorted(set(map(real, paths))):
+            try:
+                stack.enter_context(locked(path))
+            except TimeoutError as error:
+                raise NotSaved(f"{path} could not be written: {error}; nothing was written", "failed") from None
+            sweep(path)
+        yield
+
+
+def _made(wish: _Wish) -> tuple[bytes | None, tuple[str, ...]]:
+    """The new content of a file, None where it says so already, and notes on it."""
+    source = read_source(wish.source)
+    if wish.path == wish.source and source.problems is None and reads_the_same(source.data, wish.data):
+        return None, ()
+    try:
+        text, notes = rewritten(source.text, wish.data)
+    except ValueError as error:
+        raise NotSaved(f"{wish.path} could not be written: {error}; nothing was written", "failed") from None
+    return source.bytes_of(text), (*notes, *_lost(wish, source))
+
+
+def _lost(wish: _Wish, source: Source) -> tuple[str, ...]:
+    if source.problems is not None and source.digest is not None:
+        return (f"{wish.source} could no longer be read as TOML, so its comments were not kept",)
+    return ()
+
+
+def _refuse(wish: _Wish, force: bool) -> None:
+    folder, there = os.path.dirname(real(wish.path)), os.path.exists(wish.path)
+    if os.path.isdir(wish.path):
+        raise NotSaved(f"{wish.path} is a directory; name the file in it", "failed")
+    if not os.path.isdir(folder):
+        raise NotSaved(f"there is no folder {folder}; make it first, or save in another", "failed")
+    if not force:
+        _refuse_changed(wish, there)
+    if not writable(wish.path):
+        what = "is read-only" if there else "lies in a folder that is read-only"
+        raise NotSaved(f"{wish.path} {what}; save under another name", "read-only")
+
+
+def _refuse_changed(wish: _Wish, there: bool) -> None:
+    if wish.expected is None and there:
+        raise NotSaved(f"{wish.path} is there already; write over it, or choose another name", "exists")
+    if wish.expected is not None and not there:
+        text = f"{wish.path} was taken away since it was opened; write it again, or save under another name"
+        raise NotSaved(text, "changed-outside")
+    if there and read_source(wish.path).digest != wish.expected:
+        text = (
+            f"{wish.path} was changed by another program since it was opened; write over it, or save under another name"
+        )
+        raise NotSaved(text, "changed-outside")
+
+
+def _write(contents: Sequence[tuple[_Wish, bytes]]) -> None:
+    """The boat first: a voyage must not name a boat that is not there."""
+    done: list[str] = []
+    for wish, content in contents:
+        try:
+            write_atomically(wish.path, content)
+        except OSError as error:
+            before = f"{done[0]} was written before it, and is sound" if done else "nothing was written"
+            text = f"{wish.path} could not be written: {error.strerror or error}; {before}"
+            raise NotSaved(text, "failed") from None
+        done.append(wish.path)
+
+
+def _stamp(target: str, voyage: dict[str, Any], stamp: Data, written: Mapping[str, bytes]) -> dict[str, Any]:
+    """What both files are now; a file that was not written is what it was when it was read."""
+    boat = boat_path(target, voyage)
+    digests = {real(path): hashlib.sha256(content).hexdigest() for path, content in written.items()}
+    same_boat = real(boat) == stamp.get("boat_path")
+    old_boat = stamp.get("boat") if same_boat else read_source(boat).digest if boat else None
+    return {
+        "voyage": digests.get(real(target), stamp.get("voyage")),
+        "boat": digests.get(real(boat), old_boat),
+        "boat_path": real(boat),
+    }

@@ -1,0 +1,119 @@
+"""Sketches, and what an edit changes in one, as plain values that JSON can hold; dates are tagged."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date, datetime, time
+from typing import Any
+
+from voyager.session.sketch.state import ROWS, Row, Sketch
+
+Json = dict[str, Any]
+TAG = "$"
+TOP, BOAT = "top", "boat"
+TAGS: dict[str, type[date] | type[datetime] | type[time]] = {"$instant": datetime, "$date": date, "$time": time}
+TABLE = "$table"
+
+
+def encoded(value: Any) -> Any:
+    """A value of a file for JSON."""
+    if isinstance(value, Mapping):
+        if any(str(key).startswith(TAG) for key in value):
+            return {TABLE: [[key, encoded(item)] for key, item in value.items()]}
+        return {key: encoded(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [encoded(item) for item in value]
+    for tag, kind in TAGS.items():
+        if isinstance(value, kind):
+            return {tag: value.isoformat()}
+    return value
+
+
+def decoded(value: Any) -> Any:
+    """The inverse of ``encoded``."""
+    if isinstance(value, list):
+        return [decoded(item) for item in value]
+    if not isinstance(value, dict):
+        return value
+    if len(value) == 1:
+        (tag, inner), *_ = value.items()
+        if tag in TAGS:
+            return TAGS[tag].fromisoformat(inner)
+        if tag == TABLE:
+            return {key: decoded(item) for key, item in inner}
+    return {key: decoded(item) for key, item in value.items()}
+
+
+def sketch_out(sketch: Sketch) -> Json:
+    """A whole sketch."""
+    rows = {name: [[row.ident, encoded(row.values)] for row in getattr(sketch, name)] for name in ROWS.values()}
+    return {TOP: encoded(sketch.top), BOAT: encoded(sketch.boat), "next": sketch.next_ident, **rows}
+
+
+def sketch_in(data: Mapping[str, Any]) -> Sketch:
+    """The inverse of ``sketch_out``."""
+    rows = {name: tuple(Row(ident, decoded(values)) for ident, values in data[name]) for name in ROWS.values()}
+    return Sketch(top=decoded(data[TOP]), boat=decoded(data[BOAT]), next_ident=data["next"], **rows)
+
+
+def delta(before: Sketch, after: Sketch) -> Json:
+    """What has to be told to make ``after`` of ``before``: tables by key, rows by identity, orders that change."""
+    told: Json = {"next": after.next_ident}
+    for name in (TOP, BOAT):
+        if change := _table_delta(getattr(before, name), getattr(after, name)):
+            told[name] = change
+    for name in ROWS.values():
+        if change := _rows_delta(getattr(before, name), getattr(after, name)):
+            told[name] = change
+    return told if _alike(applied(before, told), after) else {"whole": sketch_out(after)}
+
+
+def applied(before: Sketch, told: Mapping[str, Any]) -> Sketch:
+    """The sketch that ``delta`` was told of."""
+    if "whole" in told:
+        return sketch_in(told["whole"])
+    changes: dict[str, Any] = {"next_ident": told["next"]}
+    for name in (TOP, BOAT):
+        if name in told:
+            changes[name] = _table_applied(getattr(before, name), told[name])
+    for name in ROWS.values():
+        if name in told:
+            changes[name] = _rows_applied(getattr(before, name), told[name])
+    return replace(before, **changes)
+
+
+def _alike(a: Any, b: Any) -> bool:
+    """Stricter than ==: true is not 1, 24 is not 24.0, and the order of keys counts (it is the comfort ladder's)."""
+    return a is b or repr(a) == repr(b)
+
+
+def _table_delta(before: Mapping[str, Any], after: Mapping[str, Any]) -> Json:
+    if before is after:
+        return {}
+    new = {key: encoded(v) for key, v in after.items() if key not in before or not _alike(before[key], v)}
+    told: Json = {"put": [[key, value] for key, value in new.items()]} if new else {}
+    if list(before) != list(after):
+        told["keys"] = list(after)
+    return told
+
+
+def _table_applied(before: Mapping[str, Any], told: Mapping[str, Any]) -> Mapping[str, Any]:
+    put = {key: decoded(value) for key, value in told.get("put", ())}
+    return {key: put[key] if key in put else before[key] for key in told.get("keys", list(before))}
+
+
+def _rows_delta(before: tuple[Row, ...], after: tuple[Row, ...]) -> Json:
+    if before is after:
+        return {}
+    known = {row.ident: row for row in before}
+    new = [row for row in after if row.ident not in known or not _alike(known[row.ident], row)]
+    told: Json = {"put": [[row.ident, encoded(row.values)] for row in new]} if new else {}
+    order = [row.ident for row in after]
+    if order != [row.ident for row in before]:
+        told["order"] = order
+    return told
+
+
+def _rows_applied(before: tuple[Row, ...], told: Mapping[str, Any]) -> tuple[Row, ...]:
+    known = {row.ident: row for row in before}
+    known |= {ident: Row(ident, decoded(values)) for ident, values in told.get("put", ())}
+    return tuple(known[ident] for ident in told.get("order", [row.ident for row in before]))
