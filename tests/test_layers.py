@@ -41,7 +41,9 @@ def test_the_contracts_hold_every_room_of_the_package() -> None:
     assert rooms <= named, "a room without a level"
 
 
-@pytest.mark.parametrize("words", ["--help", "--version", "plan --help", "sun --help", "speeds --help", "serve --help"])
+@pytest.mark.parametrize(
+    "words", ["--help", "--version", "plan --help", "sun --help", "speeds --help", "open --help", "serve --help"]
+)
 def test_help_loads_nothing_heavy(words: str) -> None:
     assert loaded(words.split()).isdisjoint(HEAVY)
 
