@@ -4,6 +4,7 @@ import random
 
 import pytest
 
+from tests.tui import fake
 from tests.tui.harness import burst, opened, settled, text
 from voyager.tui.actions import ACTIONS
 
@@ -29,4 +30,4 @@ async def test_random_actions(seed: int):
             await settled(app, pilot)
             assert app.is_running
             assert text(app)
-        assert app.worker.asked[-1] == app.desk.history.now.changes()
+        assert app.worker.asked[-1] == fake.changes(app.desk.sketch.documents())

@@ -3,7 +3,7 @@
 from tests.tui.harness import Held, burst, opened, press, settled, text, until
 from voyager.tui.screens.page import PageScreen
 from voyager.tui.widgets.days import DayList
-from voyager.tui.widgets.legs import LegSheet, LegTable
+from voyager.tui.widgets.legs import LegTable
 from voyager.tui.widgets.morning import MorningPane
 from voyager.tui.widgets.sure import SurePane
 
@@ -186,12 +186,12 @@ async def test_the_odds_come_in_without_moving_cursor_or_scroll():
 
 async def test_columns_that_must_grow_leave_cursor_and_scroll():
     async with opened() as (app, pilot):
-        sheet, table = app.query_one(LegSheet), app.query_one(LegTable)
+        table = app.query_one(LegTable)
         await press(app, pilot, "down", "down", "right", "right")
         table.scroll_to(y=2, animate=False)
         await settled(app, pilot)
         before = (table.cursor_coordinate, table.scroll_offset)
-        sheet.show([{**row, "energy_kwh": 12345.0} for row in sheet.rows], sheet.full_kwh)
+        app.change(plan={**app.desk.plan, "legs": [{**leg, "energy_kwh": 12345.0} for leg in app.desk.plan["legs"]]})
         await settled(app, pilot)
         assert "12345" in text(app)
         assert (table.cursor_coordinate, table.scroll_offset) == before
