@@ -22,6 +22,7 @@ class Action:
 SCOPES = {
     "app": "Anywhere",
     "legs": "In the legs",
+    "grid": "In a table",
     "cell": "While typing into a cell",
     "days": "In the days",
     "hours": "In the hours of a day",
@@ -34,8 +35,10 @@ SCOPES = {
     "pick": "In a list of choices",
     "date": "In the calendar",
     "name": "While typing a name",
+    "split": "While splitting a leg",
     "read": "In a page such as this",
 }
+
 
 def _reading(scope: str, what: str) -> tuple[Action, ...]:
     """What all panes of one day have in common."""
@@ -81,19 +84,45 @@ ACTIONS = (
     Action("palette", "ctrl+p", "command_palette", "Find", "Find an action by name"),
     Action("quit", "q,ctrl+q", "quit", "Quit", "Leave voyager", show=True),
     Action("interrupt", "ctrl+c", "quit", "Quit", "Leave voyager"),
-    Action("edit", "enter,f2", "edit", "Change", "Change the fixed speed or the nights to stay", "legs"),
-    Action("clear", "delete,backspace", "clear", "Clear", "Free the speed, or stay no night", "legs"),
-    Action("legs-up", "up", "cursor_up", "Up", "One leg up", "legs"),
-    Action("legs-down", "down", "cursor_down", "Down", "One leg down", "legs"),
-    Action("legs-left", "left", "cursor_left", "Left", "One column left", "legs"),
-    Action("legs-right", "right", "cursor_right", "Right", "One column right", "legs"),
-    Action("legs-page-up", "pageup", "page_up", "Page up", "One page up", "legs"),
-    Action("legs-page-down", "pagedown", "page_down", "Page down", "One page down", "legs"),
-    Action("legs-first", "home,ctrl+home", "scroll_top", "First", "First leg", "legs"),
-    Action("legs-last", "end,ctrl+end", "scroll_bottom", "Last", "Last leg", "legs"),
-    Action("cell-take", "enter,down", "finish(1)", "Take", "Take it and go one leg down", "cell", True, "enter"),
-    Action("cell-take-up", "up", "finish(-1)", "Take, up", "Take it and go one leg up", "cell"),
-    Action("cell-take-on", "tab", "finish(0)", "Take, stay", "Take it and stay on the leg", "cell"),
+    Action("grid-up", "up", "move(-1, 0)", "Up", "One row up", "grid"),
+    Action("grid-down", "down", "move(1, 0)", "Down", "One row down", "grid"),
+    Action("grid-left", "left", "move(0, -1)", "Left", "One column left", "grid"),
+    Action("grid-right", "right", "move(0, 1)", "Right", "One column right; there are more beyond the edge", "grid"),
+    Action("grid-page-up", "pageup", "page(-1)", "Page up", "One page up", "grid"),
+    Action("grid-page-down", "pagedown", "page(1)", "Page down", "One page down", "grid"),
+    Action("grid-first", "home,ctrl+home", "end(-1)", "First", "First row", "grid"),
+    Action("grid-last", "end,ctrl+end", "end(1)", "Last", "Last row", "grid"),
+    Action(
+        "edit", "enter", "edit", "Change", "Change the value; on From at a gap, take where the leg above ends", "legs"
+    ),
+    Action("type", "f2", "type", "Type", "Type over the value; names, letters and figures begin it too", "legs"),
+    Action(
+        "clear",
+        "delete,backspace",
+        "clear",
+        "Clear",
+        "Take the value away: the speed is free, no night is stayed",
+        "legs",
+    ),
+    Action("more", "plus", "nudge(1)", "More", "One step more", "legs", display="+"),
+    Action("less", "minus", "nudge(-1)", "Less", "One step less", "legs", display="-"),
+    Action("leg-add", "ctrl+n,insert", "add", "Add", "A new leg below", "legs"),
+    Action("leg-duplicate", "ctrl+d", "duplicate", "Double", "The leg once more below", "legs"),
+    Action("leg-remove", "ctrl+x,ctrl+delete", "remove", "Remove", "Remove the leg, or the legs marked", "legs"),
+    Action("leg-up", "alt+up", "shift(-1)", "Leg up", "Move the leg one row up", "legs"),
+    Action("leg-down", "alt+down", "shift(1)", "Leg down", "Move the leg one row down", "legs"),
+    Action("leg-split", "slash", "split", "Split", "Split the leg at a mooring or a kilometre", "legs", display="/"),
+    Action("leg-join", "ampersand", "join", "Join", "Make one leg of this and the one below", "legs", display="&"),
+    Action("leg-reverse", "ctrl+r", "reverse", "Reverse", "The voyage the other way round", "legs"),
+    Action("leg-back", "ctrl+b", "back", "And back", "There and back: the way back is added", "legs"),
+    Action("leg-draw", "ctrl+t", "draw", "Draw", "A new leg between two typed positions", "legs"),
+    Action("mark-up", "shift+up", "mark(-1)", "Mark up", "Mark legs from here up", "legs"),
+    Action("mark-down", "shift+down", "mark(1)", "Mark down", "Mark legs from here down", "legs"),
+    Action("leg-copy", "ctrl+k,alt+c", "copy", "Copy legs", "Copy the leg, or the legs marked, to paste them", "legs"),
+    Action("cell-take", "enter,down", "finish(1, 0)", "Take", "Take it and go one row down", "cell", True, "enter"),
+    Action("cell-take-up", "up", "finish(-1, 0)", "Take, up", "Take it and go one row up", "cell"),
+    Action("cell-take-on", "tab", "finish(0, 1)", "Take, on", "Take it and go on to the right", "cell", True),
+    Action("cell-take-back", "shift+tab", "finish(0, -1)", "Take, back", "Take it and go on to the left", "cell"),
     Action("cell-drop", "escape", "drop", "Leave as it was", "Leave the cell as it was", "cell", show=True),
     Action("days-up", "up", "move(-1)", "Up", "One day up", "days"),
     Action("days-down", "down", "move(1)", "Down", "One day down", "days"),
@@ -110,10 +139,18 @@ ACTIONS = (
     Action("morning-page-down", "pagedown", "scroll_by(10)", "Page down", "Ten lines down", "morning"),
     Action("morning-read", "enter", "app.details", "Read", "Read every band in full", "morning"),
     Action("morning-close", "escape", "close", "Close", "Close the card", "morning"),
-    Action("morning-forecast", "f", "forecast", "Forecast", "Enter the cloud of this day: f, then 0 to 8 eighths",
-           "morning", True),
-    Action("morning-unforecast", "delete,backspace", "unforecast", "No forecast", "Take this day's forecast out",
-           "morning"),
+    Action(
+        "morning-forecast",
+        "f",
+        "forecast",
+        "Forecast",
+        "Enter the cloud of this day: f, then 0 to 8 eighths",
+        "morning",
+        True,
+    ),
+    Action(
+        "morning-unforecast", "delete,backspace", "unforecast", "No forecast", "Take this day's forecast out", "morning"
+    ),
     *_reading("hours", "the hours"),
     *_reading("evening", "the evening card"),
     Action("sure-up", "up", "scroll_by(-1)", "Up", "One line up", "sure"),
@@ -167,6 +204,10 @@ ACTIONS = (
     Action("date-none", "delete", "none", "None", "No date, where none is needed", "date"),
     Action("date-take", "enter", "take", "Take", "Take the date; figures as 2027-03-05 may be typed", "date"),
     Action("date-drop", "escape", "drop", "Leave", "Leave it as it was", "date"),
+    Action("split-take", "enter", "take", "Split", "Split there", "split"),
+    Action("split-up", "up", "go(-1)", "Mooring back", "The mooring before", "split"),
+    Action("split-down", "down", "go(1)", "Mooring on", "The next mooring", "split"),
+    Action("split-drop", "escape", "drop", "Leave", "Leave it as it was", "split"),
     Action("name-take", "enter", "take", "Take", "Take the name", "name"),
     Action("name-drop", "escape", "drop", "Leave", "Leave it as it was", "name"),
     Action("read-close", "escape,q,enter", "close", "Close", "Close the page", "read"),
@@ -180,9 +221,7 @@ ACTIONS = (
 def bindings(scope: str) -> list[BindingType]:
     """The Textual bindings of one scope, each with the action's id."""
     return [
-        Binding(a.keys, a.do, a.label, show=a.show, key_display=a.display, id=a.id)
-        for a in ACTIONS
-        if a.scope == scope
+        Binding(a.keys, a.do, a.label, show=a.show, key_display=a.display, id=a.id) for a in ACTIONS if a.scope == scope
     ]
 
 

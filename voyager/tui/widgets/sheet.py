@@ -13,7 +13,7 @@ from voyager.tui.messages import Closed
 from voyager.tui.runs import Line
 
 PARTS = ("bold", "muted", "accent", "chosen", "go", "back", "stay", "plug", "step", "mark", "bar", "band", "bandedge",
-         "mid", "low")  # fmt: skip
+         "mid", "low", "lead", "care")  # fmt: skip
 
 
 class Sheet(ScrollView, can_focus=True):
