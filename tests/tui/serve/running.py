@@ -4,12 +4,13 @@ import asyncio
 import contextlib
 import itertools
 import os
+import re
 import shutil
 import signal
 import sys
 import time
 from asyncio.subprocess import DEVNULL, PIPE, Process
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator, Awaitable, Callable
 from contextlib import asynccontextmanager
 from pathlib import Path
 from typing import Any
@@ -83,15 +84,30 @@ async def ended(process: Process, sign: int = signal.SIGINT) -> int:
 
 
 @asynccontextmanager
-async def window(address: str, width: int = 100, height: int = 30) -> AsyncIterator[ClientWebSocketResponse]:
-    """A window without a browser: the token brought, the socket opened."""
+async def visitor(address: str) -> AsyncIterator[Callable[[], Awaitable[ClientWebSocketResponse]]]:
+    """No browser, but what one does: the token brought once, and then as many windows as are asked for."""
     root = address.partition("/?")[0]
     async with ClientSession(cookie_jar=DummyCookieJar()) as client:
         async with client.get(address, allow_redirects=False) as answer:
             cookie = answer.headers["Set-Cookie"].partition(";")[0]
         headers = {"Origin": root, "Cookie": cookie}
-        async with client.ws_connect(f"{root}/ws/dark?width={width}&height={height}", headers=headers) as socket:
-            yield socket
+        yield lambda: client.ws_connect(f"{root}/ws/dark?width=100&height=30", headers=headers)
+
+
+@asynccontextmanager
+async def window(address: str) -> AsyncIterator[ClientWebSocketResponse]:
+    """One window of a visitor."""
+    async with visitor(address) as opens, await opens() as socket:
+        yield socket
+
+
+async def painted(socket: ClientWebSocketResponse, wanted: str) -> None:
+    """Wait until this text is drawn into a window, all in one piece."""
+    end, text = time.monotonic() + PATIENCE_S, ""
+    while wanted not in text:
+        message = await socket.receive(timeout=end - time.monotonic())
+        assert message.type == WSMsgType.BINARY, text
+        text += re.sub(r"\x1b\[[0-9;:?]*[A-Za-z]", "", message.data.decode("utf-8", "replace"))
 
 
 class Page:

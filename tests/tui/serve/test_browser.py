@@ -5,6 +5,7 @@ import json
 import re
 import shutil
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -32,6 +33,14 @@ async def words(page: Page, wanted: str) -> None:
     assert wanted in text
     assert len(re.findall("voyager has been left|ended on a fault|As many windows|voyager serve has ended,", text)) == 1
     assert "Open again" in text
+
+
+async def until(condition: Callable[[], bool]) -> None:
+    """Wait for a condition, fail when it does not come true."""
+    end = time.monotonic() + 20
+    while not condition():
+        assert time.monotonic() < end, "it did not come true"
+        await asyncio.sleep(0.05)
 
 
 async def test_keys_reach_the_app_and_not_the_browser(tmp_path: Path) -> None:
@@ -82,7 +91,8 @@ def arrival(departs: str, text: str) -> str:
 
 async def test_type_and_see_the_plan_change(tmp_path: Path) -> None:
     shutil.copytree(ROOT / "routes", tmp_path / "routes")
-    async with server(tmp_path, str(tmp_path / "routes" / "spring.toml")) as (_, address), chromium(tmp_path) as page:
+    voyage = tmp_path / "routes" / "spring.toml"
+    async with server(tmp_path, str(voyage)) as (_, address), chromium(tmp_path) as page:
         features = [{"name": "prefers-color-scheme", "value": "dark"}]
         await page.call("Emulation.setEmulatedMedia", features=features)
         await page.call("Page.navigate", url=address)
@@ -90,6 +100,8 @@ async def test_type_and_see_the_plan_change(tmp_path: Path) -> None:
         await page.press("]", "BracketRight", 221)
         was = arrival("Tue 2 Mar 2027", before)
         await page.shown(lambda text: arrival("Wed 3 Mar 2027", text) not in {"", was})
+        await page.press("s", "KeyS", ord("S"), CTRL)
+        await until(lambda: "departs = 2027-03-03" in voyage.read_text("utf-8"))
         assert all(map(HERE.match, page.asked)), page.asked
         assert any(re.search("/ws/dark[?]", one) for one in page.asked)
         assert not page.said or all("WebGL" in one for one in page.said), page.said

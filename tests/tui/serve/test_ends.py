@@ -2,6 +2,7 @@
 
 import asyncio
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -10,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.tui.serve.running import ROOT, ended, environment, server, started, window
+from tests.tui.serve.running import ROOT, ended, environment, painted, server, started, visitor, window
 from tests.tui.serve.support import gone, lives
 from voyager.tui import parent
 
@@ -36,6 +37,17 @@ async def test_an_app_and_its_worker_end_with_their_window(tmp_path: Path) -> No
         assert await ended(process) == 0
         assert process.stderr is not None
         assert len((await process.stderr.read()).splitlines()) == 1, "the hint under the address and nothing more"
+
+
+async def test_edits_of_a_window_that_was_closed_are_offered_in_the_next(tmp_path: Path) -> None:
+    shutil.copytree(ROOT / "routes", tmp_path / "routes")
+    async with server(tmp_path, str(tmp_path / "routes" / "spring.toml")) as (_, address), visitor(address) as opens:
+        async with await opens() as first:
+            await painted(first, "Tue 2 Mar 2027")
+            await first.send_json(["stdin", "]"])
+            await painted(first, "Wed 3 Mar 2027")
+        async with await opens() as second:
+            await painted(second, "1 unsaved edit of")
 
 
 @pytest.mark.parametrize("sign", [signal.SIGTERM, signal.SIGKILL])

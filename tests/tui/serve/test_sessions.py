@@ -9,6 +9,7 @@ import pytest
 from tests.tui.serve.support import drawn, gone, last_code, lives, served
 from voyager.tui.background import TOLD
 from voyager.tui.parent import SERVER
+from voyager.tui.web.session import worth_saying
 
 
 async def test_an_app_knows_its_window() -> None:
@@ -60,6 +61,20 @@ async def test_the_socket_says_how_the_app_ended(how: str, code: int) -> None:
         await asyncio.sleep(0.05)
         assert one.said == ([] if how == "leaves" else ["shannon.toml:3: by: is not a date"])
         assert not one.server.sessions
+
+
+BOXED = "\u256d\u2500 Fault \u2500\u256e\n\u2502 x \u2502\nAttributeError: no gutter\n\nNOTE: 1 of 2 errors shown.\n"
+
+
+def test_a_fault_of_the_program_is_one_sentence(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delenv("VOYAGER_DEBUG", raising=False)
+    said = worth_saying(1, BOXED)
+    assert "(AttributeError: no gutter)" in said
+    assert "\n" not in said
+    assert worth_saying(-9, "") == worth_saying(1, "no name for it")
+    assert worth_saying(2, "a.toml:1: x\na.toml:2: y") == "a.toml:1: x\na.toml:2: y"
+    monkeypatch.setenv("VOYAGER_DEBUG", "1")
+    assert worth_saying(1, BOXED) == BOXED
 
 
 async def test_one_window_too_many_is_refused_and_starts_nothing() -> None:

@@ -2,6 +2,7 @@
 
 import asyncio
 import os
+import re
 import signal
 from asyncio.subprocess import PIPE, Process
 from collections.abc import Sequence
@@ -17,6 +18,8 @@ from voyager.tui.parent import SERVER
 LEFT, FAILED = 1000, 4001
 POLITE_S = 3.0
 FIRM_S = 2.0
+BAD_INPUT, DEBUG = 2, "VOYAGER_DEBUG"
+FAULT = re.compile(r"[A-Za-z_.]*(Error|Exception|Matches|Interrupt|Exit)\b")
 GREETING = b"__GANGLION__\n"
 LAST_WORDS_BYTES = 4000
 LARGEST_SIDE = 500
@@ -26,7 +29,7 @@ TERMINAL = {"TERM": "xterm-256color", "COLORTERM": "truecolor"}
 class Session(AppService):
     """Starts the command without a shell, in a process group of its own, and carries bytes to and fro.
 
-    ``last_words``: what the process wrote to stderr, if it failed by itself. ``code``: what to close the socket with,
+    ``last_words``: why the process ended, if it failed by itself. ``code``: what to close the socket with,
     if that is known before the process ends.
     """
 
@@ -66,14 +69,15 @@ class Session(AppService):
         try:
             await self._relay(process.stdout)
             status = await asyncio.wait_for(process.wait(), FIRM_S)
-            self.last_words = "" if status == 0 or self.code else await asyncio.wait_for(heard, FIRM_S)
+            if status and not self.code:
+                self.last_words = worth_saying(status, await asyncio.wait_for(heard, FIRM_S))
         finally:
             heard.cancel()
-            await self.websocket.close(code=self.code or (FAILED if status else LEFT))
+            await self.websocket.close(code=self.code or (LEFT if status == 0 else FAILED))
 
     async def _relay(self, stdout: asyncio.StreamReader) -> None:
         """Drawing goes to the browser; files and addresses never do. A lost socket must not stop up the pipe."""
-        with suppress(asyncio.IncompleteReadError, ConnectionError, ValueError):
+        with suppress(asyncio.IncompleteReadError, asyncio.LimitOverrunError, ConnectionError):
             await stdout.readuntil(GREETING)
             while True:
                 kind, size = await stdout.readexactly(1), await stdout.readexactly(4)
@@ -94,6 +98,15 @@ class Session(AppService):
                 os.killpg(self._process.pid, sign)
             with suppress(TimeoutError):
                 await asyncio.wait_for(self._process.wait(), FIRM_S)
+
+
+def worth_saying(status: int, text: str) -> str:
+    """Sentences about bad input as they are; of a fault of the program's own one sentence that names it."""
+    if status == BAD_INPUT or os.environ.get(DEBUG):
+        return text
+    named = [line for line in text.splitlines() if FAULT.match(line)]
+    what = f" ({named[-1].strip()})" if named else ""
+    return f"the screens stopped on a fault of their own{what}; set {DEBUG}=1 to see where, and report it"
 
 
 def side(cells: object) -> int:
