@@ -1,7 +1,6 @@
 """Edits: into the history and the journal, and planned at once; taken back and made again without limit."""
 
 from collections.abc import Mapping
-from contextlib import suppress
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
@@ -37,9 +36,7 @@ class EditingApp(PlanningApp, inherit_bindings=False):
     def _begin(self) -> None:
         from voyager.session.sketch.journal import Journal
 
-        with suppress(NotImplementedError):
-            self.journal = Journal.begin(self.desk.path, self.desk.sketch.documents())
-        self._heed()
+        self.journal = Journal.begin(self.desk.path, self.desk.history.saved.documents())
 
     async def _offer(self, offer: Mapping[str, Any]) -> None:
         from voyager.tui.screens.ask import AskScreen
@@ -103,20 +100,22 @@ class EditingApp(PlanningApp, inherit_bindings=False):
         if len(history.taken) == 1:
             self.tell("nothing to take back")
             return
-        if self.journal is not None:
-            self.journal.undo()
         self.tell(f"Taken back: {history.taken[-1].label}")
         self._put(history.undo())
+        if self.journal is not None:
+            self.journal.undo(self.desk.sketch)
+            self._heed()
 
     def action_redo(self) -> None:
         history = self.desk.history
         if not history.back:
             self.tell("nothing to make again")
             return
-        if self.journal is not None:
-            self.journal.redo()
         self.tell(f"Made again: {history.back[0].label}")
         self._put(history.redo())
+        if self.journal is not None:
+            self.journal.redo(self.desk.sketch)
+            self._heed()
 
     def _put(self, history: History) -> None:
         kept = self.desk.baseline or self.desk.finished or self.desk.plan

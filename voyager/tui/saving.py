@@ -13,6 +13,8 @@ from voyager.tui.editing import EditingApp
 
 OVER, OTHER, STAY = "write over", "another name", "go on"
 SAVE, LEAVE = "save", "leave unsaved"
+OFFERED = {"changed-outside": True, "exists": True, "read-only": False}
+"""Refusals that are asked about, and whether what stands there can be written over."""
 Then = Callable[[], None]
 
 
@@ -54,43 +56,61 @@ class SavingApp(EditingApp, inherit_bindings=False):
 
     def _saved(self, done: Mapping[str, Any], sketch: Sketch, then: Then | None) -> None:
         self.saving = False
-        history = self.desk.history.written(sketch)
-        if self.journal is not None:
-            self.journal.saved()
-            if history.unsaved:
-                self.journal.edit(sketch, history.now, history.taken[-1].label)
-        self.change(history=history, stamp=done["stamp"], path=str(done["path"]))
+        history, path = self.desk.history.written(sketch).moved(done["top"]), str(done["path"])
+        moved = path != self.desk.path
+        self.change(history=history, stamp=done["stamp"], path=path)
+        self._journal_anew(moved)
         names = ", ".join(os.path.basename(path) for path in done["written"])
         self.tell(" ".join([f"Saved: {names}." if names else "Saved.", *done.get("notes", ())]))
         if then is not None:
             then()
 
+    def _journal_anew(self, moved: bool) -> None:
+        """The journal begins again, with what was edited while the files were being written."""
+        if moved:
+            self._drop_journal()
+            self._begin()
+        history = self.desk.history
+        if self.journal is not None:
+            self.journal.saved()
+            if history.unsaved:
+                self.journal.edit(history.saved, history.now, history.taken[-1].label)
+
     async def _not_saved(self, error: InputError, to: str | None, then: Then | None) -> None:
         self.saving = False
-        if getattr(error, "kind", "") == "changed-outside" and to is None:
-            await self._ask_over(str(error), then)
+        if getattr(error, "kind", "") in OFFERED:
+            await self._ask_over(error, to, then)
         else:
             self.change(trouble=str(error))
 
-    async def _ask_over(self, text: str, then: Then | None) -> None:
+    async def _ask_over(self, error: InputError, to: str | None, then: Then | None) -> None:
+        """The file holds something else, or can't be written: over it, elsewhere, or not at all."""
         from voyager.tui.screens.ask import AskScreen
 
-        options = [(OVER, "what was changed outside is lost"), (OTHER, "both are kept"), (STAY, "nothing is written")]
+        kind = str(getattr(error, "kind", ""))
+        over = [(OVER, "what stands there is lost")] if OFFERED[kind] else []
+        options = [*over, (OTHER, "what stands there is kept"), (STAY, "nothing is written")]
 
         async def taken(choice: str | None) -> None:
             if choice == OVER:
-                self.save(force=True, then=then)
+                self.save(to=to, force=True, then=then)
             elif choice == OTHER:
-                await self.action_save_as()
+                await self.save_as(then)
 
-        await self.push_screen(AskScreen("Changed outside", [("alarm", f"✗ {text}")], options), taken)
+        await self.push_screen(AskScreen("Not saved", [("alarm", f"✗ {error}")], options), taken)
 
     async def action_save_as(self) -> None:
+        await self.save_as()
+
+    async def save_as(self, then: Then | None = None) -> None:
         """Ask for a name and save under it."""
         from voyager.tui.screens.name import NameScreen
 
+        if self.desk.opened is None:
+            self.bell()
+            return
         screen = NameScreen("Save under another name", self.desk.path)
-        await self.push_screen(screen, lambda name: self.save(to=name) if name else None)
+        await self.push_screen(screen, lambda name: self.save(to=name, then=then) if name else None)
 
     # another voyage
 

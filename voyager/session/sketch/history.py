@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from voyager.session.sketch.state import Row, Sketch
+from voyager.session.sketch.state import Row, Sketch, Values
 
 EMPTY = Sketch()
 
@@ -58,6 +58,17 @@ class History:
     def written(self, sketch: Sketch) -> "History":
         """The files now hold ``sketch``, which may be an earlier state than the last."""
         return replace(self, saved=sketch)
+
+    def moved(self, top: Values) -> "History":
+        """With some of the voyage's top keys the same in every step, as another place of the file asks for."""
+        if not top:
+            return self
+        taken, back = ([Step(_put(step.sketch, top), step.label) for step in steps] for steps in (self.taken, self.back))
+        return History(tuple(taken), tuple(back), _put(self.saved, top))
+
+
+def _put(sketch: Sketch, top: Values) -> Sketch:
+    return replace(sketch, top={**sketch.top, **top})
 
 
 def begun(sketch: Sketch) -> History:
