@@ -76,8 +76,10 @@ def lie_sentences(evening: Row) -> list[str]:
     first = f"Bow to the {bow}: {sun}"
     more = f"+{number(lie['gain_kwh'], 2)} kWh against the mean of both ways"
     gain = more if lie["gain_kwh"] else "the other way gains alike"
-    bank = [f"{OTHER[side].capitalize()} side to the bank where you can choose: no bank or trees before the sun."]
-    return [f"{first}; {gain}.", *(bank if side in OTHER else [])]
+    if side not in OTHER:
+        return [f"{first}; {gain}."]
+    bank = f"{OTHER[side].capitalize()} side to the bank where you can choose: no bank or trees before the sun."
+    return [f"{first}; {gain}.", bank]
 
 
 def _unknown(lie: Row, bow: str, sun: str) -> str:
@@ -103,14 +105,14 @@ def _array(array: Row, evening: Row, say: Say) -> str:
     name = array["name"]
     if array["do"] == "raise":
         side = "" if array["side"] is None else f" over {array['side']}" if array["side"] in OTHER else " fore and aft"
-        way = f"Raise {name} to {array['tilt_deg']:g}°{side}, to the {compass(array['faces_deg'])}"
+        way = f"Raise to {array['tilt_deg']:g}°{side}, facing {compass(array['faces_deg'])}, {name}"
         return f"{way}: +{number(array['gain_kwh'], 2)} kWh against lying flat."
     if array["why"] == "wind":
         wind, most = say.speed(evening["wind_kmh"]), say.speed(array["raise_wind_max_kmh"])
-        return f"Leave {name} flat: the wind, {wind}, is more than it may be raised in ({most})."
+        return f"Leave flat {name}: the wind, {wind}, is more than it may be raised in ({most})."
     if -array["gain_kwh"] <= EVEN_KWH:
-        return f"Leave {name} flat: raising it gains nothing."
-    return f"Leave {name} flat: raised, as the plan reckons it, it gives {number(-array['gain_kwh'], 2)} kWh less."
+        return f"Leave flat {name}: raising it gains nothing."
+    return f"Leave flat {name}: raised, as the plan reckons it, it gives {number(-array['gain_kwh'], 2)} kWh less."
 
 
 def heat_sentences(evening: Row, say: Say) -> list[str]:
