@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from datetime import date, datetime
 from typing import Any
 
-from voyager.files.save_rows import origins
+from voyager.files.save_rows import origins, same
 
 DATE_KEYS = frozenset({"departs", "by", "earliest", "latest", "date", "closed"})
 INSTANT_KEYS = frozenset({"high_water"})
@@ -35,8 +35,8 @@ def _earlier(new: list[Any] | tuple[Any, ...], old: list[Any]) -> list[Any]:
     """What each item was before."""
     if all(isinstance(item, Mapping) for item in [*new, *old]):
         return [None if was is None else old[was] for was in origins(old, list(new))]
-    first = old[0] if old else None
-    return [old[number] if number < len(old) else first for number in range(len(new))]
+    beside = [old[number] if number < len(old) else None for number in range(len(new))]
+    return [next((was for was in old if same(was, item)), near) for item, near in zip(new, beside, strict=True)]
 
 
 def _read(text: str) -> Any:

@@ -23,7 +23,7 @@ def edit_key(document: Document, key: str, before: Data, target: Data) -> None:
         _put_new(document, key, target[key], list(target))
     else:
         _edit(document, key, before[key], target[key])
-    if key == NAMED and key in target:
+    if key == NAMED and isinstance(target.get(key), Mapping):
         _order(document[key], list(target[key]))
 
 

@@ -33,7 +33,7 @@ def boat_place(
     if not here:
         return None, ("the voyage names no boat file, so the boat was not written",) if changed else ()
     if target is path:
-        return _place_here(here, old, changed, stamp), ()
+        return _place_here(here, old, changed, boat, stamp), ()
     if not changed and real(here) == old and writable(here):
         return None, ()
     if real(here) != old and os.path.exists(here) and not changed:
@@ -42,11 +42,11 @@ def boat_place(
     return Place(beside, old or here, None), (f"the boat was written beside it: {beside}",)
 
 
-def _place_here(here: str, old: str, changed: bool, stamp: Mapping[str, Any]) -> Place | None:
+def _place_here(here: str, old: str, changed: bool, boat: Data, stamp: Mapping[str, Any]) -> Place | None:
     """The file that it came from; another name in the voyage is another file."""
     if real(here) == old:
         return Place(here, here, stamp.get("boat"))
-    if os.path.exists(here) and not changed:
+    if os.path.exists(here) and (not changed or _says(here, boat)):
         return None
     return Place(here, old, None)
 
