@@ -27,7 +27,7 @@ SEA, LAND, MIXED = 0, 1, 2
 
 @dataclass(frozen=True, eq=False)
 class Ring:
-    """The edge of a piece of land within one tile, closed: ``lon``, ``lat`` (P,) [deg], the first point not repeated.
+    """The edge of a piece of land in a tile, land on its left: ``lon``, ``lat`` (P,) [deg], the first not repeated.
 
     ``coast`` (P,): whether the side from each point to the next is coast; the others follow the edge of the tile.
     """

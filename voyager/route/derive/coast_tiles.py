@@ -16,6 +16,7 @@ from typing import Any
 
 import numpy as np
 import shapely
+import shapely.affinity
 from numpy.typing import NDArray
 
 from voyager.route.coast import COLUMNS, LAND, MIXED, ROWS, SEA, TILE_DEG, UNITS
@@ -24,6 +25,8 @@ Ints = NDArray[np.int64]
 
 SIMPLIFY_DEG = 0.0012
 """Well within the rounding of the source: it takes out the steps that the rounding made."""
+FICTION = shapely.Point(0.0, 0.0)
+"""An island of the source where there is none, to catch faulty positions."""
 LEAST_DEG2 = 2e-5
 """Islands below a quarter of a square kilometre are left out."""
 
@@ -35,20 +38,29 @@ def arcs_of(topology: Any) -> list[NDArray[np.float64]]:
 
 
 def ring(numbers: list[int], arcs: list[NDArray[np.float64]]) -> NDArray[np.float64]:
-    """A closed ring of arcs; ~n is arc n backwards, and neighbours share an end."""
+    """A closed ring of arcs; ~n is arc n backwards, and neighbours share an end.
+
+    The source runs over the date line: longitudes are made continuous, and a ring about a pole is closed along it.
+    """
     parts = [arcs[n] if n >= 0 else arcs[~n][::-1] for n in numbers]
-    return np.concatenate([parts[0], *(part[1:] for part in parts[1:])])
+    points = np.concatenate([parts[0], *(part[1:] for part in parts[1:])])
+    points[:, 0] = np.unwrap(points[:, 0], period=360.0)
+    if abs(points[-1, 0] - points[0, 0]) < 180.0:
+        return points
+    pole = np.copysign(90.0, points[0, 1])
+    return np.concatenate([points, [[points[-1, 0], pole], [points[0, 0], pole]], points[:1]])
 
 
 def land(topology: Any) -> list[Any]:
-    """Sound polygons, islets left out."""
+    """Sound polygons, islets left out, each also a turn to the west and to the east."""
     arcs, out = arcs_of(topology), []
     for geometry in topology["objects"]["land"]["geometries"]:
         for rings in geometry["arcs"]:
             outer, *holes = [ring(numbers, arcs) for numbers in rings]
             sound = shapely.make_valid(shapely.Polygon(outer, holes)).simplify(SIMPLIFY_DEG)
             out += [part for part in polygons(shapely.make_valid(sound)) if part.area >= LEAST_DEG2]
-    return out
+    out = [part for part in out if not part.covers(FICTION)]
+    return [shapely.affinity.translate(part, turn) for part in out for turn in (-360.0, 0.0, 360.0)]
 
 
 def polygons(shape: Any) -> list[Any]:
@@ -68,7 +80,8 @@ def tile(tree: Any, row: int, column: int) -> tuple[int, bytes]:
         return SEA, b""
     if shape.area > box.area * (1 - 1e-9):
         return LAND, b""
-    rings = [rounded(line, west, south) for part in polygons(shape) for line in (part.exterior, *part.interiors)]
+    parts = [shapely.orient_polygons(part) for part in polygons(shape)]
+    rings = [rounded(line, west, south) for part in parts for line in (part.exterior, *part.interiors)]
     return MIXED, packed([points for points in rings if len(points) >= 3])
 
 
