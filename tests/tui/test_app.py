@@ -106,7 +106,7 @@ async def test_freeing_a_speed_that_the_file_fixes():
 async def test_knots_are_understood():
     async with opened() as (app, pilot):
         await press(app, pilot, *"3.5", "space", *"kn", "enter")
-        assert asked(app) == {"legs": {1: {"speed_kmh": pytest.approx(3.5 * 1.852, abs=0.005)}}}
+        assert asked(app) == {"legs": {1: {"speed_kn": 3.5}}}
 
 
 async def test_nights_to_stay():
@@ -117,10 +117,10 @@ async def test_nights_to_stay():
 
 async def test_a_wrong_speed_stays_in_the_cell_with_its_reason():
     async with opened() as (app, pilot):
-        await press(app, pilot, "9", "9", "enter")
+        await press(app, pilot, "9", "9", "9", "enter")
         sheet = app.query_one(LegSheet)
         assert app.focused is sheet.cell
-        assert "✗ must be a speed above 0 and up to 40 km/h" in text(app)
+        assert "✗ must be a figure above 0 and up to 100 km/h" in text(app)
         assert app.worker.asked == [EMPTY]
         await press(app, pilot, "escape")
         assert app.focused is sheet.table

@@ -1,9 +1,12 @@
 """What is typed for each key, and that keys and limits are those of the files."""
 
+from contextlib import suppress
 from datetime import UTC, date, datetime
 
 import annotated_types
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from voyager.files.voyage_model import LegTable, PlaceTable, TideTable
 from voyager.session.sketch.fields import LEG_BY_KEY, LEG_FIELDS, PLACE_BY_KEY, PLACE_FIELDS
@@ -133,3 +136,23 @@ def test_positions_in_the_places():
     assert read(field, "53°25.2'N 7°56.4'W") == ("at", [53.42, -7.94])
     assert text_of(field, [53.42, -7.94]) == "53.42, -7.94"
     assert text_of(field, ["x", 1]) == "x 1"
+
+
+@pytest.mark.parametrize("text", ["0", "-3", "6 mph", "six", "1e1", "nan", "inf", "6.5.5", "٣", "55 kn"])
+def test_no_speeds(text):
+    with pytest.raises(ValueError, match="a figure"):
+        read(LEG_BY_KEY["speed_kmh"], text)
+
+
+@pytest.mark.parametrize("text", ["-1", "1.5", "367", "two", "²", "99999"])
+def test_no_nights(text):
+    with pytest.raises(ValueError, match="a whole number from 0 to 366"):
+        read(LEG_BY_KEY["nights"], text)
+
+
+@given(st.text(max_size=12), st.sampled_from(LEG_FIELDS + PLACE_FIELDS), st.booleans())
+def test_any_text_is_a_value_or_a_reason(text, field, second):
+    with suppress(ValueError):
+        key, value = read(field, text, second)
+        if value is not None and field.kind in {"choice", "count", "bool", "date", "window", "days", "list", "spans"}:
+            assert read(field, words(value), key != field.key) == (key, value)

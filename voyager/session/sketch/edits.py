@@ -16,16 +16,16 @@ from voyager.session.sketch.places import (
     rename_place,
     set_place,
 )
-from voyager.session.sketch.split import split_leg, split_words
+from voyager.session.sketch.split import moorings, split_leg, split_words
 from voyager.session.sketch.state import Row, Sketch
 from voyager.session.sketch.turn import reverse, reverse_words, there_and_back
 from voyager.session.sketch.via import add_via, leg_from_positions, move_via, remove_via
 
 __all__ = [
     "add_leg", "add_place", "add_via", "copy_rows", "duplicate_leg", "gaps", "join_legs", "leg_from_positions",
-    "move_leg", "move_place", "move_via", "paste_rows", "place_uses", "put_boat", "put_forecast", "remove_legs",
-    "remove_place", "remove_via", "rename_place", "reverse", "reverse_words", "set_leg", "set_place", "split_leg",
-    "split_words", "there_and_back",
+    "moorings", "move_leg", "move_place", "move_via", "paste_rows", "place_uses", "put_boat", "put_forecast",
+    "remove_legs", "remove_place", "remove_via", "rename_place", "reverse", "reverse_words", "set_leg", "set_place",
+    "split_leg", "split_words", "there_and_back",
 ]  # fmt: skip
 
 

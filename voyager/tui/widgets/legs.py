@@ -1,294 +1,367 @@
-"""The legs as a table; the fixed speed and the nights to stay are changed by typing over them."""
+"""The legs as a sheet: every value of the file is typed over where it stands."""
 
-from collections.abc import Callable, Mapping
-from typing import Any, NamedTuple
+from collections.abc import Iterable, Mapping
+from typing import Any
 
-from rich.text import Text
-from textual import events
-from textual.app import ComposeResult
-from textual.cache import LRUCache
-from textual.containers import Container
-from textual.coordinate import Coordinate
-from textual.widgets import DataTable, Input, Static
-from textual.widgets.data_table import RowKey
+from textual import events, on
 
-from voyager.tui import typed, words
+from voyager.session.sketch import edits
+from voyager.session.sketch.measure import leg_km
+from voyager.session.sketch.reading import read
+from voyager.session.sketch.state import Row, Sketch
+from voyager.tui import leg_columns as columns
 from voyager.tui.actions import bindings
 from voyager.tui.desk import Desk
-from voyager.tui.messages import Edited, Pointed
+from voyager.tui.leg_columns import COLUMNS, FROM, KEYS, NAMES, SPEED, STAY, TO, WATER
+from voyager.tui.leg_gaps import Wrongs, mending
+from voyager.tui.messages import Edited, Pointed, Told
+from voyager.tui.nudges import nudged
+from voyager.tui.units import Units
+from voyager.tui.widgets.cell import Cell
+from voyager.tui.widgets.cellgrid import CellGrid, GridColumn, GridRow
+from voyager.tui.widgets.cellsheet import CellSheet, Offer
 
-Row = Mapping[str, Any]
-
-
-class Column(NamedTuple):
-    """A heading, its least width (0: shares what is left), and the cell's text from a leg and the battery's kWh."""
-
-    heading: str
-    width: int
-    cell: Callable[[Row, float], str]
-    left: bool = False
+__all__ = ["SPEED", "STAY", "Cell", "LegSheet", "LegTable"]
 
 
-COLUMNS = (
-    Column("From", 0, lambda leg, _: leg["from"], left=True),
-    Column("To", 0, lambda leg, _: leg["to"], left=True),
-    Column("Water", 5, lambda leg, _: leg["water"], left=True),
-    Column("km", 4, lambda leg, _: words.figure(leg["distance_km"])),
-    Column("Locks", 5, lambda leg, _: str(leg.get("locks") or "")),
-    Column("km/h", 4, lambda leg, _: words.speed_words(leg)),
-    Column("h", 3, lambda leg, _: words.figure(leg.get("hours"))),
-    Column("kWh", 3, lambda leg, _: words.figure(leg.get("energy_kwh"))),
-    Column("Day", 3, lambda leg, _: words.leg_days(leg)),
-    Column("End", 3, lambda leg, full: words.percent_words(leg.get("charge_end_kwh"), full)),
-    Column("Shore", 5, lambda leg, _: "plug" if leg.get("needs_shore") else ""),
-    Column("Stay", 4, lambda leg, _: str(leg.get("nights") or "")),
-)
-SPEED, STAY = 5, 11
-READ: Mapping[int, tuple[str, Callable[[str], float | int | None]]] = {
-    SPEED: ("speed_kmh", typed.speed_kmh),
-    STAY: ("nights", typed.nights),
-}
-
-
-class LegTable(DataTable[Text], inherit_bindings=False):
-    """The table itself: figures typed on it begin a change of the cell under the cursor."""
+class LegTable(CellGrid):
+    """The table itself: what is typed on it begins a change of the cell under the cursor."""
 
     BINDINGS = bindings("legs")
 
-    def on_key(self, event: events.Key) -> None:
-        if event.is_printable and event.character and event.character in "0123456789.,":
-            event.stop()
-            self.sheet.begin(event.character)
-
-    def action_edit(self) -> None:
-        self.sheet.begin(None)
-
-    def action_clear(self) -> None:
-        self.sheet.take("")
+    def __init__(self) -> None:
+        super().__init__("leg-table")
+        self.column = SPEED
 
     @property
     def sheet(self) -> "LegSheet":
+        """The sheet around it."""
         parent = self.parent
         if not isinstance(parent, LegSheet):
             raise TypeError("a LegTable lives in a LegSheet")
         return parent
 
-    def replace_cell(self, at: Coordinate, value: Text) -> None:
-        """Put one cell, drawing its row alone again (``update_cell`` draws the whole table)."""
-        row, column = self.coordinate_to_cell_key(at)
-        self._data[row][column] = value
-        _forget(self._cell_render_cache, row)
-        _forget(self._row_render_cache, row)
-        self._row_renderable_cache.discard((self._update_count, at.row))
-        self._line_cache.clear()
-        self.refresh_row(at.row)
+    def on_key(self, event: events.Key) -> None:
+        if self.sheet.key(event):
+            event.stop()
+            event.prevent_default()
+
+    def on_paste(self, event: events.Paste) -> None:
+        event.stop()
+        self.sheet.paste(event.text)
+
+    def action_edit(self) -> None:
+        self.sheet.enter()
+
+    def action_type(self) -> None:
+        self.sheet.begin(None)
+
+    def action_clear(self) -> None:
+        self.sheet.take("")
+
+    def action_nudge(self, by: int) -> None:
+        self.sheet.step(self.row, self.column, by)
+
+    def action_add(self) -> None:
+        self.sheet.edit(lambda s: edits.add_leg(s, self.row), "a new leg", (self.row + 1, TO))
+
+    def action_duplicate(self) -> None:
+        self.sheet.edit(lambda s: edits.duplicate_leg(s, self.row), f"leg {self.row + 1} twice", (self.row + 1, None))
+
+    def action_remove(self) -> None:
+        marked = self.marked
+        what = f"leg {self.row + 1} removed" if len(marked) == 1 else f"{len(marked)} legs removed"
+        self.sheet.edit(lambda s: edits.remove_legs(s, marked), what, (marked.start, None))
+
+    def action_shift(self, by: int) -> None:
+        self.sheet.edit(lambda s: edits.move_leg(s, self.row, by), f"leg {self.row + 1} moved", (self.row + by, None))
+
+    def action_join(self) -> None:
+        self.sheet.edit(lambda s: edits.join_legs(s, self.row), f"legs {self.row + 1} and {self.row + 2} joined")
+
+    def action_reverse(self) -> None:
+        sketch = self.sheet.sketch
+        self.sheet.edit(edits.reverse, edits.reverse_words(sketch), (0, None), said=True)
+
+    def action_back(self) -> None:
+        self.sheet.edit(edits.there_and_back, "there and back")
+
+    async def action_split(self) -> None:
+        await self.sheet.split()
+
+    def action_copy(self) -> None:
+        rows = self.marked
+        if rows:
+            self.app.copy_to_clipboard(edits.copy_rows(self.sheet.sketch, rows))
+            self.post_message(
+                Told(f"{len(rows)} leg{'s' if len(rows) > 1 else ''} copied, for a sheet or another voyage")
+            )
 
 
-def _forget(cache: LRUCache[Any, Any], row: RowKey) -> None:
-    for key in list(cache.keys()):
-        if key[0] == row:
-            cache.discard(key)
-
-
-class Cell(Input):
-    """The one field that is laid over a cell while it is typed into."""
-
-    BINDINGS = bindings("cell")
-
-    def action_finish(self, step: int) -> None:
-        self._sheet().finish(step)
-
-    def action_drop(self) -> None:
-        self._sheet().drop()
-
-    def on_blur(self) -> None:
-        self._sheet().left()
-
-    def _sheet(self) -> "LegSheet":
-        parent = self.parent
-        if not isinstance(parent, LegSheet):
-            raise TypeError("a Cell lives in a LegSheet")
-        return parent
-
-
-class LegSheet(Container):
-    """Table, field and the reason why what was typed can't be taken."""
+class LegSheet(CellSheet):
+    """Shows the legs of the desk and makes edits of its sketch."""
 
     def __init__(self) -> None:
-        super().__init__(id="legs")
+        self.table = LegTable()
+        super().__init__("legs", self.table)
         self.desk: Desk | None = None
-        self.rows: list[Row] = []
-        self.full_kwh = 0.0
-        self.widths: tuple[int, ...] = ()
-        self.at: Coordinate | None = None
-
-    def compose(self) -> ComposeResult:
-        table = LegTable(id="leg-table", cell_padding=0, cursor_type="cell", zebra_stripes=False)
-        yield table
-        yield Cell(id="cell", compact=True, select_on_focus=False)
-        yield Static(id="reason", markup=False)
+        self.legs: list[Mapping[str, Any]] = []
+        self.texts: list[tuple[str, ...]] = []
+        self.wrongs = Wrongs()
+        self.wanted: tuple[int, int | None] | None = None
+        self.offered: tuple[int, int, str] | None = None
+        self.lengths: dict[object, float | None] = {}
 
     @property
-    def table(self) -> LegTable:
-        return self.query_one(LegTable)
+    def sketch(self) -> Sketch:
+        """What is edited."""
+        return Sketch() if self.desk is None else self.desk.sketch
 
-    @property
-    def cell(self) -> Cell:
-        return self.query_one(Cell)
+    # what is shown
 
     def show(self, desk: Desk) -> None:
-        """Replace the legs; only cells that differ are drawn again, unless the columns must change."""
-        self.desk, rows, before = desk, desk.leg_rows(), self.rows
-        grown = len(rows) != len(before) or desk.capacity_kwh != self.full_kwh
-        self.rows, self.full_kwh = list(rows), desk.capacity_kwh
-        if grown or (self.size.width and self._widths() != self.widths):
-            top = self.table.scroll_offset.y
-            self._rebuild()
-            self.call_after_refresh(self.table.scroll_to, y=top, animate=False, force=True)
+        """Take the legs over; what did not change is not drawn again."""
+        before, self.desk = self.desk, desk
+        if before is not None and before.sketch is not desk.sketch and self.at is not None:
+            self._follow(before.sketch, desk.sketch)
+        self.wrongs = Wrongs(desk.sketch if desk.opened is not None else None, desk.faults)
+        self._fill(before is None or (before.units, before.capacity_kwh) != (desk.units, desk.capacity_kwh))
+        if self.wanted is not None and before is not None and before.sketch is not desk.sketch:
+            self.table.move_cursor(*self.wanted)
+            self.wanted = None
+        self._note()
+
+    def _follow(self, before: Sketch, after: Sketch) -> None:
+        """The field stays with its leg; it is put away where the leg is gone."""
+        row, column = self.at or (0, 0)
+        ident = before.legs[row].ident if row < len(before.legs) else None
+        found = next((n for n, leg in enumerate(after.legs) if leg.ident == ident), None)
+        if found is None:
+            self.close()
+        else:
+            self.at = (found, column)
+            self.call_after_refresh(self.place)
+
+    def _fill(self, anew: bool) -> None:
+        if self.desk is None:
             return
-        for index, row in enumerate(self.rows):
-            if row == before[index]:
-                continue
-            for place, text in enumerate(self._texts(row)):
-                at = Coordinate(index, place)
-                if self.table.get_cell_at(at) != text:
-                    self.table.replace_cell(at, text)
+        legs, known = self.desk.leg_rows(), {} if anew else {leg["leg"]: n for n, leg in enumerate(self.legs)}
+        texts = []
+        for leg, row in zip(legs, self.desk.sketch.legs, strict=False):
+            place = known.get(leg["leg"])
+            same = place is not None and place < len(self.texts) and self.legs[place] == leg and self.kept[place] is row
+            texts.append(self.texts[place] if same and place is not None else self._texts(leg, row))
+        self.legs, self.texts, self.kept = list(legs), texts, self.desk.sketch.legs
+        self._lay()
+
+    kept: tuple[Row, ...] = ()
+
+    def _texts(self, leg: Mapping[str, Any], row: Row) -> tuple[str, ...]:
+        desk = self.desk or Desk("")
+        if leg["distance_km"] is None:
+            leg = {**leg, "distance_km": self._measured(desk.sketch, row)}
+        return columns.texts(columns.Cells(leg, row, desk.capacity_kwh, desk.units))
+
+    def _measured(self, sketch: Sketch, row: Row) -> float | None:
+        key = (row.ident, str(row.get("via")), *(str(place.get("at")) for place in sketch.places
+               if place.get("name") in (row.get("from"), row.get("to"))))  # fmt: skip
+        if key not in self.lengths:
+            self.lengths[key] = leg_km(sketch, row)
+        return self.lengths[key]
+
+    def _lay(self) -> None:
+        """Columns and rows for the width there is."""
+        desk = self.desk or Desk("")
+        gutter = len(str(max(1, len(self.texts)))) + 2
+        widths = columns.widths(self.texts, desk.units, max(30, self.table.wide) - gutter)
+        heads = [
+            GridColumn(columns.heading(column, desk.units), width, column.left, number in NAMES)
+            for number, (column, width) in enumerate(zip(COLUMNS, widths, strict=True))
+        ]
+        self.table.show(heads, [self._row(n, texts) for n, texts in enumerate(self.texts)], gutter)
+
+    def _row(self, index: int, texts: tuple[str, ...]) -> GridRow:
+        strong = {STAY} | ({SPEED} if texts[SPEED].startswith("=") else set())
+        sign = self.wrongs.sign(index)
+        return GridRow(texts, f"{index + 1}{sign}".rjust(1), sign != " ", frozenset(strong))
 
     def on_resize(self) -> None:
-        if self.size.width and self._widths() != self.widths:
-            self._rebuild()
-        self.call_after_refresh(self._place)
+        self.call_after_refresh(self._lay)
+        super().on_resize()
 
-    def _rebuild(self) -> None:
-        table, cursor = self.table, self.table.cursor_coordinate
-        first, self.widths = not table.columns, self._widths()
-        table.clear(columns=True)
-        for column, width in zip(COLUMNS, self.widths, strict=True):
-            table.add_column(self._heading(column, width), width=width)
-        for row in self.rows:
-            table.add_row(*self._texts(row))
-        table.move_cursor(row=cursor.row, column=SPEED if first else cursor.column, animate=False)
-        self.call_after_refresh(self._place)
-
-    def _heading(self, column: Column, width: int) -> Text:
-        return Text(column.heading if column.left else f"{column.heading:>{width - 1}}")
-
-    def _widths(self) -> tuple[int, ...]:
-        """Columns of figures as wide as their widest; the places' names share the rest. The last one is the gap."""
-        needs = [self._need(column) if column.width else 0 for column in COLUMNS]
-        rest = max(16, self.size.width - 1 - sum(need + 1 for need in needs if need) - 1)
-        shares = iter((rest - rest // 2, rest // 2))
-        return tuple(need + 1 if need else next(shares) for need in needs)
-
-    def _need(self, column: Column) -> int:
-        return max([column.width, *(len(column.cell(row, self.full_kwh)) for row in self.rows)])
-
-    def _texts(self, row: Row) -> list[Text]:
-        return [self._text(column, row, width - 1) for column, width in zip(COLUMNS, self.widths, strict=True)]
-
-    def _text(self, column: Column, row: Row, room: int) -> Text:
-        text = words.cut(column.cell(row, self.full_kwh), room)
-        style = "bold" if text.startswith("=") or column.heading == "Stay" else ""
-        return Text(f"{text:<{room}} " if column.left else f"{text:>{room}} ", style=style, no_wrap=True)
+    def _note(self) -> None:
+        marked = self.table.marked
+        if len(marked) > 1:
+            self.tell(f"• {len(marked)} legs marked")
+        else:
+            self.tell(self.wrongs.line(self.sketch, self.table.row))
 
     def stand(self, index: int) -> None:
         """Put the cursor on a leg without a word about it."""
-        self.table.move_cursor(row=index, animate=False)
+        self.table.stand(index)
+        self._note()
 
-    def on_data_table_cell_highlighted(self, event: DataTable.CellHighlighted) -> None:
+    @on(CellGrid.Moved)
+    def _moved(self, event: CellGrid.Moved) -> None:
         event.stop()
-        if self.rows and self.has_focus_within:
-            self.post_message(Pointed("leg", event.coordinate.row))
+        self._note()
+        if self.legs and self.has_focus_within:
+            self.post_message(Pointed("leg", self.table.row))
 
-    def on_data_table_cell_selected(self, event: DataTable.CellSelected) -> None:
-        event.stop()
-        self.begin(None)
+    # cells
 
-    def begin(self, text: str | None) -> None:
-        """Lay the field over the cell, with ``text`` or what stands there."""
-        at = self.table.cursor_coordinate
-        if not self.rows or not self.table.is_valid_coordinate(at):
+    def writable(self, row: int, column: int) -> bool:
+        return bool(COLUMNS[column].key)
+
+    def typed(self, row: int, column: int) -> str:
+        return "figure" if columns.field_of(column).kind in {"number", "count", "date"} else "text"
+
+    def own(self, row: int, column: int) -> str:
+        units = self.desk.units if self.desk else Units()
+        return columns.own_text(self.sketch.legs[row], COLUMNS[column].key, units)
+
+    def where(self, row: int, column: int) -> Mapping[str, Any] | None:
+        legs = self.sketch.legs
+        return {"row": legs[row].ident, "key": COLUMNS[column].key} if row < len(legs) else None
+
+    def hint(self, row: int, column: int, text: str) -> str:
+        if column == WATER:
+            return "canal, river, lake, coastal or open"
+        if column not in NAMES or not text.strip():
+            return ""
+        found = _beginning(self._places(), text)
+        if len(found) == 1 and found[0] != text.strip():
+            return f"Enter takes {found[0]}"
+        return "" if not found else ", ".join(found[:4]) + (" …" if len(found) > 4 else "")
+
+    def _places(self) -> list[str]:
+        return [str(place.get("name")) for place in self.sketch.places if place.get("name")]
+
+    def commit(self, row: int, column: int, text: str, firm: bool = False) -> None:
+        field = columns.field_of(column)
+        units = self.desk.units if self.desk else Units()
+        if column in NAMES:
+            self._put_name(row, column, text.strip(), firm)
             return
-        if at.column not in READ:
-            at = Coordinate(at.row, SPEED)
-            self.table.move_cursor(row=at.row, column=at.column, animate=False)
-        self.at, cell = at, self.cell
-        cell.value = self._own(at) if text is None else text
-        cell.cursor_position = len(cell.value)
-        self._say("")
-        self._place()
-        cell.display = True
-        self.screen.set_focus(cell, scroll_visible=False)
+        key, value = read(field, text, columns.second(field.key, units))
+        value = None if field.kind == "count" and not value else value
+        self._put(row, key, value, field.label)
 
-    def _own(self, at: Coordinate) -> str:
-        leg = self.rows[at.row]
-        if at.column == STAY:
-            return str(leg.get("nights") or "")
-        return words.figure(leg.get("speed_kmh")) if leg.get("fixed_speed") else ""
+    def _put(self, row: int, key: str, value: Any, label: str) -> None:
+        self._edited(edits.set_leg(self.sketch, row, key, value), f"{label.lower().split(',')[0]} of leg {row + 1}")
 
-    def _place(self) -> None:
-        if self.at is None:
-            return
-        region, scroll = self.table._get_cell_region(self.at), self.table.scroll_offset
-        x, y = region.x - int(scroll.x), region.y - int(scroll.y)
-        x = max(0, min(x, self.size.width - 8))
-        self.cell.styles.offset = (x, y)
-        below = y + 1 if y + 1 < self.size.height else y - 1
-        self.query_one("#reason").styles.offset = (max(0, min(x, self.size.width - 48)), below)
+    def _put_name(self, row: int, column: int, text: str, firm: bool) -> None:
+        """A place that is known, by its name or by how it begins; else one to be made, once this was offered."""
+        key, known = COLUMNS[column].key, self._places()
+        found = _beginning(known, text)
+        if not text or (firm and len(found) != 1) or text in known:
+            self._put(row, key, text or None, key)
+        elif len(found) == 1:
+            self._put(row, key, found[0], key)
+        elif found:
+            raise ValueError(f"one place: {', '.join(found[:3])} begin so")
+        elif self.offered != (row, column, text):
+            self.offered = (row, column, text)
+            raise Offer(f'"{text}" is no place yet: Enter again makes it one, Esc leaves it')
+        else:
+            made = edits.add_place(self.sketch, text)
+            self._edited(edits.set_leg(made, row, key, text), f"{key} of leg {row + 1}: new place {text}")
+            self.post_message(Told(f"{text} is a new place; Places gives it its position"))
 
-    def finish(self, step: int) -> None:
-        """Take what was typed and go ``step`` legs down, or stay with the reason why not."""
-        at = self.at
-        if at is None or not self.take(self.cell.value):
-            return
-        self._close()
-        self.table.move_cursor(row=at.row + step, column=at.column, animate=False)
-
-    def drop(self) -> None:
-        """Leave the cell as it was."""
-        self._close()
-
-    def left(self) -> None:
-        """The focus was taken away: take what was typed if it can be, drop it otherwise."""
-        if self.at is not None and self.app.screen is self.screen:
-            try:
-                self._read(self.cell.value, self.at)
-            except ValueError:
-                self._close(focus=False)
-            else:
-                self.take(self.cell.value)
-                self._close(focus=False)
-
-    def take(self, text: str) -> bool:
-        """Whether ``text`` can stand in the cell; if so the wish is sent."""
-        at = self.at or self.table.cursor_coordinate
-        if at.column not in READ or not self.rows:
+    def step(self, row: int, column: int, by: int) -> None:
+        """Nudge the value under the cursor."""
+        if not self.legs or not self.writable(row, column) or column in NAMES:
             self.app.bell()
-            return False
+            return
+        field, leg = columns.field_of(column), self.sketch.legs[row]
+        units = self.desk.units if self.desk else Units()
+        shown = self.legs[row].get("speed_kmh" if column == SPEED else "distance_km")
         try:
-            value = self._read(text, at)
+            key, value = nudged(field, leg, by, columns.second(field.key, units), shown)
         except ValueError as error:
-            self._say(f"✗ must be {error}")
-            return False
-        if self.desk is not None:
-            sketch, key = self.desk.sketch, READ[at.column][0]
-            legs = [row.put(key, value or None) if n == at.row else row for n, row in enumerate(sketch.legs)]
-            what = "speed" if key == "speed_kmh" else "nights"
-            self.post_message(Edited(sketch.with_rows("legs", legs), f"{what} of leg {at.row + 1}"))
-        return True
+            self.post_message(Told(str(error)))
+            return
+        self._put(row, key, value, field.label)
 
-    def _read(self, text: str, at: Coordinate) -> float | int | None:
-        return READ[at.column][1](text)
+    # edits
 
-    def _say(self, reason: str) -> None:
-        said = self.query_one("#reason", Static)
-        said.update(reason)
-        said.display = bool(reason)
-        self.cell.set_class(bool(reason), "-wrong")
+    def _edited(self, sketch: Sketch, label: str) -> None:
+        self.post_message(Edited(sketch, label))
 
-    def _close(self, focus: bool = True) -> None:
-        self.at = None
-        self._say("")
-        if focus:
-            self.screen.set_focus(self.table, scroll_visible=False)
-        self.cell.display = False
+    def edit(self, change: Any, label: str, wanted: tuple[int, int | None] | None = None, said: bool = False) -> None:
+        """Make an edit and put the cursor where it is ``wanted``; a reason why it can't be made is told."""
+        if self.desk is None or self.desk.opened is None:
+            self.app.bell()
+            return
+        try:
+            sketch = change(self.sketch)
+        except ValueError as error:
+            self.post_message(Told(f"✗ {error}"))
+            return
+        self.wanted = wanted
+        self._edited(sketch, label)
+        if said:
+            self.post_message(Told(label))
+
+    def enter(self) -> None:
+        """Enter: on From of a leg that begins elsewhere than the one before ends, take that place; else type."""
+        row, column = self.table.cursor_coordinate
+        mend = mending(self.sketch, row) if column == FROM and self.legs else ""
+        if mend:
+            self._put(row, "from", mend, "from")
+        elif self.legs and not self.writable(row, column):
+            self.table.move_cursor(row, SPEED)
+            self.begin(None)
+        elif self.legs:
+            self.begin(None)
+        else:
+            self.table.action_add()
+
+    def paste(self, text: str) -> None:
+        """Rows from a spreadsheet below the leg under the cursor, or a text into its cell."""
+        if "\n" not in text.strip() and "\t" not in text:
+            self.begin(text.strip())
+            return
+        row = self.table.row if self.legs else -1
+        count = len(self.sketch.legs)
+        try:
+            sketch = edits.paste_rows(self.sketch, row, text)
+        except ValueError as error:
+            self.post_message(Told(f"✗ Nothing was pasted: {error}"))
+            return
+        self.wanted = (row + 1, None)
+        more = len(sketch.legs) - count
+        self._edited(sketch, f"{more} leg{'s' if more > 1 else ''} pasted")
+
+    async def split(self) -> None:
+        """Ask for the kilometre at which the leg under the cursor is split."""
+        from voyager.tui.screens.split import SplitScreen
+
+        row = self.table.row
+        length = leg_km(self.sketch, self.sketch.legs[row]) if row < len(self.sketch.legs) else None
+        if length is None:
+            self.post_message(Told("✗ the length of the leg is not known: give its km, or positions to its places"))
+            return
+        title = f"Split leg {row + 1}, {length:.4g} km long"
+
+        def taken(at: tuple[float, str] | None) -> None:
+            if at is not None:
+                label = edits.split_words(self.sketch, row, at[0])
+                self.edit(lambda s: edits.split_leg(s, row, at[0], at[1]), label, said=True)
+
+        await self.app.push_screen(SplitScreen(title, edits.moorings(self.sketch, row), length), taken)
+
+    def resume(self, where: Mapping[str, Any]) -> None:
+        """Open the cell again that was being typed into when the last session ended."""
+        rows = [n for n, leg in enumerate(self.sketch.legs) if leg.ident == where.get("row")]
+        column = KEYS.get(str(where.get("key")))
+        if rows and column is not None:
+            self.table.move_cursor(rows[0], column)
+            self.begin(str(where.get("text", "")))
+
+
+def _beginning(names: Iterable[str], text: str) -> list[str]:
+    """Names that begin so, whatever their letters' case; that name alone which is it in full."""
+    start = text.strip().casefold()
+    found = [name for name in names if name.casefold().startswith(start)]
+    return next(([name] for name in found if name.casefold() == start), found)
