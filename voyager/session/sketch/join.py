@@ -10,6 +10,7 @@ from voyager.session.sketch.split import AT_END, EVENTS, length_km, spread_befor
 from voyager.session.sketch.state import Row, Sketch
 
 OWN_NAME = re.compile(r"(.* )?km \d+(\.\d+)?( \(\d+\))?")
+MEETING_KM = 0.01
 ALIKE: dict[str, Any] = {
     "water": "canal", "moor_anywhere": None, "depth_m": None, "width_m": None, "current_kmh": 0.0, "tide": None,
     "shade_percent": 0.0, "limit_kmh": None, "wind_kmh": None, "wind_max_kmh": None, "fit_to_go": None,
@@ -93,7 +94,7 @@ def _events(row: Row, legs: tuple[Row, Row], lengths: list[float]) -> Row:
     for count_key, at_key in EVENTS:
         counts = [_count(leg, count_key, at_key) for leg in legs]
         placed = [numbers(leg, at_key) for leg in legs]
-        even = spread_before(sum(counts), lengths[0], sum(lengths)) == counts[0]
+        even = _even(sum(counts), counts[0], lengths)
         if sum(counts) and (any(placed) or not even):
             at = [_at(*one) for one in zip(placed, counts, lengths, strict=True)]
             joint = [*at[0], *(tidy(km + lengths[0]) for km in at[1])]
@@ -107,6 +108,12 @@ def _events(row: Row, legs: tuple[Row, Row], lengths: list[float]) -> Row:
         for key in AT_EVENTS:
             row = row.put(key, legs[1].get(key))
     return row
+
+
+def _even(count: int, before: int, lengths: list[float]) -> bool:
+    """Whether an even spread over both puts as many on the first, give or take one that lies at their meeting."""
+    ends = [spread_before(count, lengths[0] + slack, sum(lengths)) for slack in (-MEETING_KM, MEETING_KM)]
+    return bool(count) and ends[0] <= before <= ends[1]
 
 
 def _at(placed: list[float] | None, count: int, length: float) -> list[float]:
