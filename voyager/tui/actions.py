@@ -66,6 +66,7 @@ ACTIONS = (
     Action("redo", "r,ctrl+y", "redo", "Redo", "Make it again"),
     Action("morning", "m,f6", "pane('morning')", "Morning", "Open or close the card of this morning", show=True),
     Action("evening", "e,f7", "pane('evening')", "Evening", "Open or close the card of this evening", show=True),
+    Action("forecast", "f", "forecast", "Forecast", "Enter the cloud of this morning's day: f, then 0 to 8 eighths"),
     Action("sure", "o,f8", "pane('sure')", "How sure", "Open or close the odds: how sure the plan is", show=True),
     Action("values", "v,f9", "pane('values')", "Values", "Open or close the values of voyage and boat", show=True),
     Action("units", "U", "units", "Units", "Pick km/h or knots, km or miles, °C or °F"),
@@ -139,15 +140,6 @@ ACTIONS = (
     Action("morning-page-down", "pagedown", "scroll_by(10)", "Page down", "Ten lines down", "morning"),
     Action("morning-read", "enter", "app.details", "Read", "Read every band in full", "morning"),
     Action("morning-close", "escape", "close", "Close", "Close the card", "morning"),
-    Action(
-        "morning-forecast",
-        "f",
-        "forecast",
-        "Forecast",
-        "Enter the cloud of this day: f, then 0 to 8 eighths",
-        "morning",
-        True,
-    ),
     Action(
         "morning-unforecast", "delete,backspace", "unforecast", "No forecast", "Take this day's forecast out", "morning"
     ),

@@ -6,7 +6,6 @@ from textual.app import ComposeResult
 from textual.containers import Container, VerticalScroll
 from textual.screen import Screen
 from textual.widget import Widget
-from textual.widgets import Footer
 
 from voyager.tui import banner, details, words
 from voyager.tui.desk import Desk
@@ -14,6 +13,7 @@ from voyager.tui.messages import Closed, Pointed, Stepped
 from voyager.tui.panes import PANES
 from voyager.tui.widgets.choices import ChoiceStrip
 from voyager.tui.widgets.days import DayList
+from voyager.tui.widgets.foot import Foot
 from voyager.tui.widgets.legs import LegSheet, LegTable
 from voyager.tui.widgets.lines import Lines
 from voyager.tui.widgets.title import TitleLine
@@ -48,7 +48,7 @@ class VoyageScreen(Screen[None]):
             with VerticalScroll(id="about", can_focus=False):
                 yield Lines(id="about-lines")
         yield Lines(id="totals")
-        yield Footer(show_command_palette=False)
+        yield Foot()
 
     def on_mount(self) -> None:
         self.show(self.desk)
@@ -136,6 +136,13 @@ class VoyageScreen(Screen[None]):
             pane.show(self.desk)
             self._point()
         self._focus_on(pane if opening else self.before)
+
+    async def forecast(self) -> None:
+        """Ask for a forecast on the morning card, which is opened where it is not."""
+        opening = self.opened != "morning"
+        if opening:
+            await self.toggle("morning")
+        self.panes["morning"].ask_forecast(first=opening)
 
     async def _made(self, name: str) -> Any:
         if name not in self.panes:
