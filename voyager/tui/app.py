@@ -2,6 +2,7 @@
 
 import os
 from datetime import date
+from functools import partial
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.app import SystemCommand
@@ -14,13 +15,14 @@ from voyager.tui.desk import CHOICE_NAMES
 from voyager.tui.messages import Chosen
 from voyager.tui.saving import SavingApp
 from voyager.tui.screens.voyage import WIDE_FROM
+from voyager.tui.units import ALL, NOTES
 from voyager.tui.words import NEEDS_BY
 from voyager.tui.worker import PlanWorker
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-STYLES = ("base", "choices", "board", "days", "legs", "sheets", "map", "cards")
+STYLES = ("base", "choices", "board", "days", "legs", "sheets", "map", "cards", "values")
 WIDTHS = [(0, "-narrow"), (WIDE_FROM, "-wide")]
 
 
@@ -106,6 +108,26 @@ class VoyagerApp(SavingApp, inherit_bindings=False):
             self.notify("NO_COLOR is set: no colours are used", timeout=2)
         else:
             self.theme = themes.next_look(self.theme)
+
+    async def action_units(self) -> None:
+        """Pick the units of the screens."""
+        from voyager.tui.screens.pick import PickScreen
+
+        options = [(units.words, note) for units, note in zip(ALL, NOTES, strict=True)]
+        await self.push_screen(PickScreen("Units", options, self.desk.units.words), self._united)
+
+    def _united(self, taken: str | None) -> None:
+        for units in ALL:
+            if units.words == taken:
+                self.change(units=units)
+                self.run_worker(partial(self._keep, units=units.table()), thread=True)
+
+    def _keep(self, **settings: object) -> None:
+        """Keep settings, beside the screens; told where they can't be."""
+        from voyager.session.settings import store
+
+        if why := store(**settings):
+            self.call_from_thread(self.tell, why)
 
     def get_system_commands(self, screen: Screen[Any]) -> "Iterable[SystemCommand]":
         """The command palette finds the same actions."""

@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
+from voyager.session.value_text import Scale
+
 KM_PER_NM: Final = 1.852
 """One nautical mile is 1852 m exactly; one knot is one of them an hour."""
 F_PER_K: Final = 1.8
@@ -53,6 +55,16 @@ class Units:
         """``kn, NM, °C``."""
         return f"{self.speed}, {self.length}, {self.temperature}"
 
+    def scale(self, unit: str) -> Scale | None:
+        """How a value in km/h, km or °C is shown; None where it stays in its own unit."""
+        if unit == "km/h" and self.speed == "kn":
+            return Scale(self.speed, lambda kmh: kmh / KM_PER_NM, self.kmh_of)
+        if unit == "km" and self.length == "NM":
+            return Scale(self.length, lambda km: km / KM_PER_NM, self.km_of)
+        if unit == "°C" and self.temperature == "°F":
+            return Scale(self.temperature, lambda celsius: celsius * F_PER_K + F_AT_0_C, self.c_of)
+        return None
+
     def table(self) -> dict[str, str]:
         """As the settings keep them."""
         return {"speed": self.speed, "length": self.length, "temperature": self.temperature}
@@ -69,6 +81,8 @@ def _times(value: float, foreign: bool) -> float:
 PLAIN: Final = Units()
 ALL: Final = tuple(Units(speed, length, warmth) for warmth in TEMPERATURES for speed, length in (
     ("km/h", "km"), ("kn", "NM"), ("kn", "km"), ("km/h", "NM")))  # fmt: skip
+
+NOTES: Final = ("canals and rivers", "at sea", "knots on inland charts", "") * len(TEMPERATURES)
 
 
 def units_of(table: object) -> Units:

@@ -1,0 +1,85 @@
+"""The form of all values as drawn lines, its foot, and finding in it. No Textual here."""
+
+from collections.abc import Sequence
+
+from voyager.session.value_text import figure as figure_text
+from voyager.session.value_text import limits_text, plain_scale
+from voyager.tui import words
+from voyager.tui.runs import Line, Run
+from voyager.tui.values_rows import ROOM, SPARE, ValueRow
+
+LABEL, UNIT = 24, 9
+VALUE_AT = LABEL + 3
+FIGURES = {"number", "integer", "hourly"}
+FAR = 2e4
+OWN, DEFAULT, FAULT = "•", " ", "✗"
+
+
+def line_of(row: ValueRow, width: int, on: bool) -> Line:
+    """One line of the form: sign, label, value, unit, whether it is the file's own, limits."""
+    if row.heading:
+        title = words.cut(row.title, width - 4)
+        return [Run(f" {title} ", "bold"), Run("─" * max(0, width - len(title) - 2), "muted")]
+    if row.adds:
+        return [Run(f"  {row.title:<{max(0, width - 2)}}", "chosen" if on else "accent")]
+    sign = FAULT if row.faults else OWN if row.own else DEFAULT
+    text = f"{sign} {words.cut(row.title, LABEL):<{LABEL}} {_value(row, width - VALUE_AT)}"
+    if on:
+        return [Run(f"{words.cut(text, width):<{width}}", "chosen")]
+    if row.faults:
+        return [Run(words.cut(text, width), "low")]
+    return [Run(words.cut(text, width), "plain" if row.own else "muted")]
+
+
+def _value(row: ValueRow, room: int) -> str:
+    """Figures to the right with their unit, all else to the left; what is long has the whole room."""
+    if row.long:
+        return words.cut(row.shown if row.own else f"default: {row.shown}", room)
+    figure = row.field is not None and row.field["kind"] in FIGURES
+    head = f"{row.shown:>{ROOM}} {row.unit:<{UNIT}} " if figure else f"{row.shown:<{ROOM + UNIT + 2}}"
+    tail = ", ".join(part for part in ("" if row.own else "default", _limits(row)) if part)
+    return head + words.cut(tail, max(0, room - len(head)))
+
+
+def _limits(row: ValueRow) -> str:
+    """Short: ``>0 … 50``; an upper limit that is only there against slips is left to the foot."""
+    if row.field is None or row.field["least"] is None:
+        return " / ".join(row.field["choices"]) if row.field else ""
+    shown = (row.scale or plain_scale(row.field)).shown
+    least = f"{'>' if row.field['above'] else ''}{figure_text(shown(row.field['least']), 4)}"
+    most = row.field["most"]
+    ending = f" … {'<' if row.field['below'] else ''}{figure_text(shown(most), 4)}" if most and most < FAR else ""
+    return f"{least}{ending}" if ending else f"{least}{'' if row.field['above'] else ' or more'}"
+
+
+def _meaning(row: ValueRow) -> str:
+    field = row.field or {}
+    help_text = str(field["help"])
+    said = f"where none is given, {help_text.removeprefix('none: ')}" if help_text.startswith("none: ") else help_text
+    limits = " / ".join(field["choices"]) or limits_text(field, row.scale)
+    return f"{row.title}: {said}" + (f"; {limits}" if limits else "") + (f" ({field['key']})" if field["key"] else "")
+
+
+def foot(row: ValueRow | None, width: int) -> list[tuple[str, str]]:
+    """What there is to say about the row under the cursor: its faults, its meaning in one line, its caution."""
+    if row is None or row.heading:
+        return []
+    if row.field is None:
+        return [("plain", f"Enter adds {SPARE[row.adds]}, with figures to be typed over.")]
+    faults = [("alarm", f"{FAULT} {fault}") for fault in row.faults]
+    caution = [("caution", f"! {row.field['caution']}")] if row.field["caution"] else []
+    return [*faults, ("plain", words.cut(_meaning(row), max(20, width))), *caution]
+
+
+def find(rows: Sequence[ValueRow], text: str, start: int) -> int | None:
+    """The first row from ``start`` on, coming round, whose group, label, key or meaning holds every word."""
+    wanted = text.lower().split()
+    order = [*range(start, len(rows)), *range(start)] if wanted else []
+    return next((index for index in order if all(word in _said(rows[index]) for word in wanted)), None)
+
+
+def _said(row: ValueRow) -> str:
+    if row.heading:
+        return ""
+    key, meaning = (row.field["key"], row.field["help"]) if row.field else ("", "")
+    return f"{row.group} {row.title} {key} {meaning}".lower()
