@@ -2,6 +2,8 @@
 
 from dataclasses import replace
 from datetime import UTC, date, datetime
+from types import SimpleNamespace
+from typing import Any
 
 import pytest
 
@@ -46,7 +48,7 @@ def test_every_code_is_one_of_the_documented_and_has_a_sentence() -> None:
     for text in cautions.TEXT.values():
         assert text.endswith(".")
         assert len(text) > 15
-    assert set(CODES) - set(cautions.TEXT) <= {"land"}
+    assert set(cautions.TEXT) == set(CODES)
 
 
 def test_a_day_in_june_needs_no_caution() -> None:
@@ -105,6 +107,27 @@ def _coast(**leg: object) -> Outlook:
     places = (Place("Cove", 53.0, -6.0), Place("Haven", 53.2, -6.0))
     one = Leg("Cove", "Haven", "coastal", distance_km=20.0, moor_anywhere=False)
     return look(vessel(), voyage(places=places, legs=(replace(one, **leg),), departs=date(2027, 6, 7), comfort="off"))
+
+
+DOVER, BORDEAUX = Place("Dover", 51.05, 1.45), Place("Gironde", 45.6, -1.5)
+ROUND_BRITTANY = ((50.0, -1.0), (49.0, -6.0), (47.0, -5.0))
+
+
+@pytest.mark.parametrize(
+    ("changes", "told"),
+    [
+        ({}, True),
+        ({"water": "open"}, True),
+        ({"via": ROUND_BRITTANY}, False),
+        ({"distance_km": 1100.0}, False),
+        ({"water": "canal"}, False),
+    ],
+)
+def test_a_measured_leg_across_land_says_so_on_exposed_water(changes: dict[str, Any], told: bool) -> None:
+    leg = replace(Leg(DOVER.name, BORDEAUX.name, "coastal"), **changes)
+    route = SimpleNamespace(legs=(leg,))
+    frame: Any = SimpleNamespace(route=route, vessel=vessel(), voyage=voyage(places=(DOVER, BORDEAUX), legs=(leg,)))
+    assert ("land" in cautions.of_leg(frame, 0, 1.5)) is told
 
 
 def test_coastal_water_is_sea_and_a_stream_is_tide() -> None:

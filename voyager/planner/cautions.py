@@ -12,6 +12,8 @@ from voyager.planner.dayrun import Day
 from voyager.planner.frame import Frame
 from voyager.planner.sail import LegPart
 from voyager.planner.schedule import Schedule
+from voyager.route.land import crosses_land
+from voyager.route.leg import Leg
 from voyager.sky.clearness import OCEAN_WARN_KM, cell_distance_km
 
 SHALLOW_SHARE = 0.7
@@ -41,6 +43,7 @@ TEXT = {
     "over_limit": "The fixed speed is more than this leg allows or the motor gives: it is sailed slower.",
     "raised_wind": "Raised panels: lower them before the wind reaches their limit.",
     "inverter_overload": "Heaters and other alternating loads together ask for more than the inverter gives.",
+    "land": "The line of this leg crosses land on a coarse map: give points on the water (via), or its distance.",
     "climate_north": "Far north the built-in climate errs most, in winter by up to a third.",
     "climate_ocean": "Far from the nearest climate cell: the sun is a guess, taken a tenth lower.",
     "deadline": "Later than the date asked for.",
@@ -121,8 +124,17 @@ def of_leg(frame: Frame, leg: int, water_mps: float) -> list[str]:
     long = hull.waterline_m is not None and float(froude(water_mps, hull.waterline_m or 1.0)) > CUBE_LAW_FROUDE
     slower = here.speed_mps is not None and water_mps < here.speed_mps - 0.01
     over = here.speed_mps is not None and here.limit_mps is not None and here.speed_mps > here.limit_mps + 1e-9
-    facts = {"sea": exposed(here), "shallow": shallow, "hull_speed": long, "over_limit": slower or over}
+    facts = {"sea": exposed(here), "shallow": shallow, "hull_speed": long, "over_limit": slower or over,
+             "land": exposed(here) and _over_land(frame, here)}  # fmt: skip
     return [code for code, true in facts.items() if true]
+
+
+def _over_land(frame: Frame, leg: Leg) -> bool:
+    """Whether a leg measured along its given points crosses land."""
+    if leg.distance_km is not None:
+        return False
+    at = {place.name: (place.lat, place.lon) for place in frame.voyage.places}
+    return crosses_land((at[leg.start], *leg.via, at[leg.end]))
 
 
 def of_plan(frame: Frame, schedule: Schedule) -> list[Caution]:
