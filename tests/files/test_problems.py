@@ -130,7 +130,7 @@ def test_no_legs_no_places_and_rows_of_the_wrong_kind(tmp_path: Path) -> None:
         ("", ["leg", "place"]),
         ("leg = []\nplace = []\n", ["leg", "place"]),
         ("leg = 3\nplace = [3, 4]\n", ["leg", "place[1]", "place[2]"]),
-        ("[leg]\n[[place]]\n", ["leg", "place[1].at", "place[1].name"]),
+        ("[leg]\n[[place]]\n", ["leg", "place[1]"]),
     ):
         (tmp_path / "voyage.toml").write_text(head + more, "utf-8")
         assert sorted({key for _, _, key, _ in voyage_problems(tmp_path / "voyage.toml")}) == keys
@@ -217,3 +217,36 @@ def test_a_forecast_beyond_the_clear_sky(tmp_path: Path) -> None:
 def test_an_impossible_forecast(tmp_path: Path, row: str, part: str) -> None:
     text = f"forecast = [{{ date = 2027-03-01, {row} }}]\ndeparts"
     assert part in voyage_problems(pair(tmp_path, voyage=("departs", text)))[0][3]
+
+
+LEG = '[[leg]]\nfrom = "Carlow"\nto = "Graiguenamanagh"\n'
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        (LEG, '[[leg]]\nfrom = "Athy"\nto = "Graiguenamanagh"\n',
+         ('leg[2].from', 'starts at "Athy", but the leg before it ends at "Carlow"; add the leg between them, or mend '
+          'one end (Athy to Graiguenamanagh)')),
+        (LEG, "[[leg]]\n" + LEG, ("leg[2]", "is empty: it needs from and to; fill it in or take it away")),
+        (LEG, '[[leg]]\nfrom = "Carlow"\n', ("leg[2].to", "is missing: place where the leg ends (Carlow to ?)")),
+        (LEG, '[[leg]]\nfrom = "Carlow"\nto = "Nowhere"\n',
+         ("leg[2].to",
+          'there is no place "Nowhere"; the places are Athy, Carlow, Graiguenamanagh (Carlow to Nowhere)')),
+    ],
+)  # fmt: skip
+def test_a_voyage_saved_half_done_is_told_in_one_sentence(
+    tmp_path: Path, old: str, new: str, told: tuple[str, str]
+) -> None:
+    ((_, _, key, text),) = voyage_problems(pair(tmp_path, voyage=(old, new)))
+    assert (key, text) == told
+
+
+def test_one_place_alone_is_told(tmp_path: Path) -> None:
+    path = pair(tmp_path)
+    path.write_text('boat = "boat.toml"\ndeparts = 2027-03-01\nplace = [{ name = "Athy", at = [52.99, -6.98] }]\n')
+    texts = {key: text for _, _, key, text in voyage_problems(path)}
+    assert texts == {
+        "place": "there is only one place; a voyage needs at least 2",
+        "leg": "is missing: one or more legs in order, [[leg]]",
+    }

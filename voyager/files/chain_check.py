@@ -84,6 +84,8 @@ def _check_chain(legs: Sequence[LegTable], faults: Faults) -> None:
             text = f'starts at "{following.start}", but the leg before it ends at "{leg.end}"'
             if following.end == leg.end:
                 text += "; are from and to swapped?"
+            else:
+                text += "; add the leg between them, or mend one end"
             faults.add(("leg", number, "from"), text, row=leg_row(following))
 
 

@@ -9,7 +9,7 @@ from pydantic_core import ErrorDetails
 from voyager.files.faults import Faults
 from voyager.files.kinds import Table
 from voyager.files.lines import Path
-from voyager.files.sentences import missing_key, sentence, unknown_key
+from voyager.files.sentences import empty_row, missing_key, sentence, unknown_key
 from voyager.files.sketched import row_name
 from voyager.files.units import converted, own_unit
 
@@ -108,11 +108,15 @@ def _as_written(path: Path, faults: Faults) -> Path:
 
 def _tell(model: type[Table], error: ErrorDetails, faults: Faults) -> None:
     path = _as_written(tuple(error["loc"]), faults) if error["type"] != "missing" else tuple(error["loc"])
+    empty = error["type"] == "missing" and _is_empty_row(path[:-1], faults)
+    path = path[:-1] if empty else path
     if any(path[:count] in faults.bad for count in range(1, len(path) + 1)):
         return
     row = row_name(_value_at(faults.document.data, path[:2])) if len(path) > 2 and isinstance(path[1], int) else ""
     faults.bad.add(path)
-    if error["type"] == "extra_forbidden":
+    if empty:
+        text = empty_row(_needed(_model_at(model, path)))
+    elif error["type"] == "extra_forbidden":
         text = unknown_key(str(path[-1]), list(keys_of(_model_at(model, path[:-1]))), _everywhere(model))
     elif error["type"] == "missing" and isinstance(path[-1], str):
         table = _model_at(model, path[:-1])
@@ -122,6 +126,14 @@ def _tell(model: type[Table], error: ErrorDetails, faults: Faults) -> None:
         key = next(str(part) for part in reversed(faults.written(path)) if isinstance(part, str))
         text = sentence(error, _value_at(faults.document.data, faults.written(path)), key)
     faults.add(path, text, row=row)
+
+
+def _needed(model: type[Table]) -> list[str]:
+    return [key for key, name in keys_of(model).items() if model.model_fields[name].is_required()]
+
+
+def _is_empty_row(path: Path, faults: Faults) -> bool:
+    return bool(path) and isinstance(path[-1], int) and _value_at(faults.document.data, path) == {}
 
 
 def _everywhere(model: type[Table], where: str = "in the top table") -> Iterator[tuple[str, str]]:

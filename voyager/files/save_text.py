@@ -51,9 +51,11 @@ def reads_the_same(before: Data, data: Data) -> bool:
 
 def _alike(key: str, a: object, b: object) -> bool:
     """The order of the comfort ladder is a value too."""
-    if key == LADDER and isinstance(a, Mapping) and isinstance(b, Mapping) and list(a) != list(b):
-        return False
-    return same(a, b)
+    return same(a, b) and (key != LADDER or _steps(a) == _steps(b))
+
+
+def _steps(ladder: object) -> list[str]:
+    return [name for name, step in ladder.items() if isinstance(step, Mapping)] if isinstance(ladder, Mapping) else []
 
 
 def _changed(text: str, key: str, before: Data, target: Data) -> tuple[str, bool]:

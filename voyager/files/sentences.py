@@ -19,6 +19,7 @@ _TYPES = {
     "model_type": "must be a table",
     "finite_number": "must be an ordinary number, not infinite or NaN",
 }
+_ROWS = {"place": "voyage", "leg": "voyage", "array": "boat"}
 _LIMITS = {
     "greater_than": ("gt", "must be more than"),
     "greater_than_equal": ("ge", "must be at least"),
@@ -38,11 +39,23 @@ def sentence(error: ErrorDetails, written: object, key: str) -> str:
         return _wrong_type(kind, written)
     if kind == "literal_error":
         return _choice(str(context["expected"]), written)
+    if kind == "too_short" and key in _ROWS and isinstance(written, list):
+        return _few_rows(key, context, len(written))
     if kind in ("missing", "too_short", "too_long", "string_too_short", "string_too_long"):
         return _length(kind, context, written)
     if kind == "value_error":
         return str(context["error"])
     return f"{error['msg']}, is {shown(written)}"
+
+
+def _few_rows(key: str, context: Mapping[str, Any], size: int) -> str:
+    there = f"there is only one {key}" if size == 1 else f"there is no {key}"
+    return f"{there}; a {_ROWS[key]} needs at least {context['min_length']}"
+
+
+def empty_row(keys: Sequence[str]) -> str:
+    """The sentence for a row without any key; ``keys`` are those that it must have."""
+    return f"is empty: it needs {' and '.join(keys)}; fill it in or take it away"
 
 
 def _wrong_type(kind: str, written: object) -> str:

@@ -41,6 +41,7 @@ def row_name(row: object) -> str:
     """`A to B` or the name of a row, as far as it can be read."""
     if not isinstance(row, Mapping):
         return ""
-    if isinstance(row.get("from"), str) and isinstance(row.get("to"), str):
-        return f"{row['from']} to {row['to']}"
+    ends = [name if isinstance(name := row.get(key), str) and name else "?" for key in ("from", "to")]
+    if ends != ["?", "?"]:
+        return " to ".join(ends)
     return row["name"] if isinstance(row.get("name"), str) else ""

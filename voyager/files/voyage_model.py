@@ -112,6 +112,6 @@ class VoyageFile(Table):
     mooring_every_km: float = Field(default=5.0, ge=0.5, le=500, description="between moorings along a leg")
     forecast_skill: float = Field(default=0.8, ge=0, le=1, description="of the morning's sky class, 0 to 1")
     weather: Name | None = Field(default=None, description="a weather file: EPW, TMY3, or CSV with hourly values")
-    place: list[PlaceTable] = Field(min_length=2, max_length=2000, description="places, [[place]]")
-    leg: list[LegTable] = Field(min_length=1, max_length=2000, description="legs in order, [[leg]]")
+    place: list[PlaceTable] = Field(min_length=2, max_length=2000, description="two or more places, [[place]]")
+    leg: list[LegTable] = Field(min_length=1, max_length=2000, description="one or more legs in order, [[leg]]")
     forecast: list[ForecastTable] = Field(default=[], max_length=400, description="hand forecast, [[forecast]]")
