@@ -7,7 +7,7 @@ from textual.containers import Container, VerticalScroll
 from textual.screen import Screen
 from textual.widget import Widget
 
-from voyager.tui import banner, details, words
+from voyager.tui import banner, details, moved_view, words
 from voyager.tui.desk import Desk
 from voyager.tui.messages import Closed, Pointed, Stepped
 from voyager.tui.panes import PANES
@@ -47,6 +47,7 @@ class VoyageScreen(Screen[None]):
             yield DayList()
             with VerticalScroll(id="about", can_focus=False):
                 yield Lines(id="about-lines")
+        yield Lines(id="moved")
         yield Lines(id="totals")
         yield Foot()
 
@@ -75,6 +76,9 @@ class VoyageScreen(Screen[None]):
         lines = banner.lines(self.desk)
         self.query_one("#banner", Lines).show(lines)
         self.query_one("#banner").display = bool(lines)
+        moved = moved_view.lines(self.desk, self.size.width, self.size.width >= WIDE_FROM)
+        self.query_one("#moved", Lines).show(moved)
+        self.query_one("#moved").display = bool(moved)
         self.query_one("#totals", Lines).show(banner.totals(self.desk, self.size.width, self.size.width >= WIDE_FROM))
 
     def _days(self) -> list[Any]:

@@ -1,0 +1,44 @@
+"""What moved since the plan that is kept to compare with, in the few lines of a strip. No Textual here."""
+
+from collections.abc import Sequence
+
+from voyager.report.moved import moved
+from voyager.tui.actions import key_of
+from voyager.tui.desk import Desk
+
+Line = tuple[str, str]
+MOST_LINES = {False: 2, True: 4}
+HEAD = "Moved: "
+BETWEEN = " · "
+
+
+def lines(desk: Desk, width: int, wide: bool) -> list[Line]:
+    """Two lines, four where it is wide; none while there is nothing to compare with."""
+    if desk.baseline is None or desk.plan is None or desk.plan is desk.baseline:
+        return []
+    end = f"({key_of('dismiss')} ends comparing)"
+    told = [str(row) for row in moved(desk.baseline, desk.plan)]
+    if not told:
+        return [("plain", f"{HEAD}nothing that is shown {end}")]
+    return [("key", line) for line in packed(told, max(20, width - 3), MOST_LINES[wide], end)]
+
+
+def packed(told: Sequence[str], width: int, most: int, end: str) -> list[str]:
+    """Items between dots in at most ``most`` lines, whole items only; ``+3`` for those left out, ``end`` at the end."""
+    rows, left = [HEAD], list(told)
+    while left:
+        last = len(rows) == most
+        ending = f"{BETWEEN}+{len(left)} {end}" if last else ""
+        item = left[0] if rows[-1] in (HEAD, "") else BETWEEN + left[0]
+        if len(rows[-1]) + len(item) + len(ending) <= width or rows[-1] in (HEAD, ""):
+            rows[-1] += item
+            left.pop(0)
+        elif last:
+            return [*rows[:-1], f"{rows[-1]}{BETWEEN}+{len(left)} {end}"[:width]]
+        else:
+            rows.append("")
+    if len(rows[-1]) + 1 + len(end) <= width:
+        rows[-1] += f" {end}"
+    elif len(rows) < most:
+        rows.append(end)
+    return [row[:width] for row in rows]
