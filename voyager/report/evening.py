@@ -93,7 +93,7 @@ def panel_sentences(evening: Row, say: Say) -> list[str]:
     told = [_array(array, evening, say) for array in evening["arrays"] if array["do"] != "fixed"]
     told = told or ["No array of this boat is raised when moored."]
     until = say.clock(evening["until_utc"])
-    told.append(f"All of them, until {until} tomorrow: {number(evening['panels_kwh'], 2)} kWh.")
+    told.append(f"All panels until {until} tomorrow: {number(evening['panels_kwh'], 2)} kWh.")
     limits = [array["raise_wind_max_kmh"] for array in evening["arrays"] if array["do"] == "raise"]
     if limits:
         winds = f"{say.speed(evening['wind_kmh'])} is expected, {say.speed(evening['poor_wind_kmh'])} on a poor day"

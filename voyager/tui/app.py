@@ -1,6 +1,7 @@
 """The app: what the user does on the desk, by keys, mouse and palette."""
 
 import os
+from contextlib import suppress
 from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING, Any, ClassVar
@@ -55,12 +56,17 @@ class VoyagerApp(SavingApp, inherit_bindings=False):
     async def _pick_date(self, key: str, aim: str | None = None) -> None:
         from voyager.tui.screens.calendar import CalendarScreen
 
-        arrives = (self.desk.plan or {}).get("arrives")
-        start = self.desk.value(key) or arrives or self.desk.value("departs")
         heading = f"{CHOICE_NAMES[key]}" if aim is None else f"{aim} needs: By"
         none = key == "by" and aim is None and self.desk.value("aim") not in NEEDS_BY
-        screen = CalendarScreen(heading, date.fromisoformat(str(start)), none)
+        screen = CalendarScreen(heading, self._date_near(key), none)
         await self.push_screen(screen, lambda taken: self._dated(key, taken, aim))
+
+    def _date_near(self, key: str) -> date:
+        """Where the calendar opens: the date itself, else that of arrival or departure, else today."""
+        for value in (self.desk.value(key), (self.desk.plan or {}).get("arrives"), self.desk.value("departs")):
+            with suppress(ValueError):
+                return date.fromisoformat(str(value))
+        return date.today()
 
     async def _picked(self, key: str, taken: str | None) -> None:
         if taken is None:
@@ -84,6 +90,10 @@ class VoyagerApp(SavingApp, inherit_bindings=False):
     async def action_pane(self, name: str) -> None:
         """Open a pane, or close it."""
         await self.first.toggle(name)
+
+    async def action_forecast(self) -> None:
+        """Enter the cloud of the day whose morning is shown, of the first that is not past where none is."""
+        await self.first.forecast()
 
     async def action_details(self) -> None:
         await self._page("Details", self.first.about(full=True))

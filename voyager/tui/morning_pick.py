@@ -3,16 +3,20 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from voyager.tui import morning_now
+from voyager.tui.actions import key_of
 from voyager.tui.desk import Desk
 from voyager.tui.morning import Berth, BerthKey, berths
 from voyager.tui.morning_view import MorningView
 
 Row = Mapping[str, Any]
+DROP = "Del"
 NO_ROW = "No card: the boat wakes at {} on this day in fewer than one of a hundred skies."
 
 
-def view(desk: Desk, number: int, picked: BerthKey | None) -> MorningView | None:
-    """What there is to show of a morning; None before there is any plan."""
+def view(desk: Desk, number: int, picked: BerthKey | None, left: Row | None = None) -> MorningView | None:
+    """What there is to show of a morning; None before there is any plan. ``left``: its fallback and point of no return,
+    where they are known."""
     if desk.plan is None:
         return None
     day = next((day for day in desk.plan["days"] if day["day"] == number), None)
@@ -21,15 +25,20 @@ def view(desk: Desk, number: int, picked: BerthKey | None) -> MorningView | None
     found = berths(rows, boat["capacity_kwh"], boat["ceiling_kwh"])
     own = None if day is None else _own(found, day)
     at = next((index for index, berth in enumerate(found) if berth.key == picked), own)
-    here = day is not None and at == own
+    sure = day if at == own else None
     mooring = day["from"] if day is not None else (found[0].mooring if found else "")
+    date = day["date"] if day is not None else rows[0]["date"] if rows else desk.plan["voyage"]["departs"]
+    here = () if day is None else (day["from"], day["start_km"])
+    mine = [row for row in rows if (row["mooring"], row["km"]) == here]
     return MorningView(
-        number, day["date"] if day is not None else rows[0]["date"] if rows else desk.plan["voyage"]["departs"],
-        mooring, found, at if at is not None or day is not None or not found else 0,
-        day["charge_start_kwh"] if here and day is not None else None,
-        day["sky_class"] if here and day is not None else None,
+        number, date, mooring, found, at if at is not None or day is not None or not found else 0,
+        None if sure is None else sure["charge_start_kwh"],
+        None if sure is None else sure["sky_class"],
         boat["capacity_kwh"], boat["ceiling_kwh"],
         desk.odds_note if desk.plan["odds"] is None else None if at is not None else NO_ROW.format(mooring),
+        morning_now.headline(sure, mine, desk.plan["voyage"]["time_zone"], desk.units) if day or found else "",
+        tuple(morning_now.left_lines(left, sure)),
+        morning_now.forecast_line(desk.sketch, desk.history.saved, date, key_of("forecast"), DROP),
     )  # fmt: skip
 
 

@@ -13,7 +13,10 @@ LEGEND = "▸ the plan's sky · ┃ its charge · kWh stand below the edges │"
 
 @dataclass(frozen=True)
 class MorningView:
-    """One morning: ``at`` counts the berths, None where the plan's own ``mooring`` has no card; ``note`` says why."""
+    """One morning: ``at`` counts the berths, None where the plan's own ``mooring`` has no card; ``note`` says why.
+
+    ``headline``: go, slow or stay; ``left``: what is left if it turns out worse; ``forecast``: which one is in.
+    """
 
     day: int
     date: str
@@ -25,6 +28,9 @@ class MorningView:
     capacity_kwh: float
     ceiling_kwh: float
     note: str | None
+    headline: str = ""
+    left: tuple[str, ...] = ()
+    forecast: str = ""
 
     @property
     def berth(self) -> Berth | None:
@@ -34,7 +40,7 @@ class MorningView:
 
 def draw(view: MorningView, width: int, height: int) -> list[Line]:
     """The card in ``width`` columns; blank lines between the skies where ``height`` has room for them."""
-    head = [_head(view, width), *_others(view, width)]
+    head = [_head(view, width), *_now(view, width), *_others(view, width)]
     berth = view.berth
     if berth is None or view.note is not None:
         return [*head, [], *([Run(text)] for text in words.wrapped(view.note or "", width))]
@@ -54,6 +60,14 @@ def _head(view: MorningView, width: int) -> Line:
     close = Run(" ×", "accent", "close")
     line = [*day, Run("▸ ", "accent", "day(1)"), Run(words.cut(_where(view), width - length(day) - 5))]
     return [*line, Run(" " * (width - length(line) - 2)), close]
+
+
+def _now(view: MorningView, width: int) -> list[Line]:
+    """The headline in bold, then what is left and the forecast."""
+    lines: list[Line] = [[Run(text, "lead")] for text in words.wrapped(view.headline, width) if view.headline]
+    for sentence in view.left:
+        lines += [[Run(text)] for text in words.wrapped(sentence, width)]
+    return [*lines, *([Run(text, "muted", "app.forecast")] for text in words.wrapped(view.forecast, width))]
 
 
 def _where(view: MorningView) -> str:
