@@ -30,6 +30,7 @@ class Nearby(PlanWorker):
     def start(self) -> None:
         self.asked: list[dict[str, object]] = []
         self.held: list[tuple[str, int, Any]] = []
+        self.read: Mapping[str, Any] = fake.documents()
 
     def listen(self, report: Callable[[str, int, Any], None]) -> None:
         self.report = report
@@ -38,17 +39,26 @@ class Nearby(PlanWorker):
 
     def open(self, path: str) -> None:
         self.opening += 1
-        self._run("opened", self.opening, "unopened", lambda: self.files(path))
+        self._run("opened", self.opening, "unopened", lambda: self._read(path))
+
+    def _read(self, path: str) -> Any:
+        opened = self.files(path)
+        self.read = opened["documents"]
+        return opened
 
     def files(self, path: str) -> Any:
         """What the files hold: the pretended ones."""
         return fake.opened(path)
 
+    def faults(self, path: str, documents: Mapping[str, Any]) -> Any:
+        """What is wrong in a sketch."""
+        return fake.faults(path, documents)
+
     def plan(self, path: str, documents: Mapping[str, Any] | None) -> int:
         self.ticket += 1
         ticket = self.ticket
         self.asked.append({} if documents is None else fake.changes(documents))
-        asked = documents if documents is not None else fake.documents()
+        asked = self.read if documents is None else documents
         if self.beside or "slow" in path:
             threading.Thread(target=self._all, args=(ticket, path, asked), daemon=True).start()
         else:
@@ -56,7 +66,7 @@ class Nearby(PlanWorker):
         return ticket
 
     def _all(self, ticket: int, path: str, documents: Mapping[str, Any]) -> None:
-        if found := fake.faults(path, documents):
+        if found := self.faults(path, documents):
             self._say("faults", ticket, found)
             return
         watch: dict[str, Any] = {"progress": self._progress(ticket), "cancelled": lambda: self.ticket > ticket}
@@ -105,6 +115,20 @@ class Nearby(PlanWorker):
             self.report(kind, ticket, body)
 
 
+class OnFiles(Nearby):
+    """Real files, whose plans are pretended."""
+
+    def files(self, path: str) -> Any:
+        from voyager.session.sketch.opened import opened
+
+        return opened(path)
+
+    def faults(self, path: str, documents: Mapping[str, Any]) -> Any:
+        from voyager.session.sketch.faults import faults
+
+        return faults(path, documents)
+
+
 class Held(Nearby):
     """Computes no odds before they are let go; plans no longer wanted end by themselves."""
 
@@ -126,6 +150,7 @@ async def opened(
     theme: str = "voyager-dark",
     worker: PlanWorker | None = None,
     wait: bool = True,
+    notices: bool = False,
 ) -> AsyncIterator[tuple[VoyagerApp, "Pilot[Any]"]]:
     """The app with its first plan on screen."""
     worker = worker or Nearby()
@@ -135,7 +160,7 @@ async def opened(
         app = VoyagerApp(path, worker, theme)
         app.expect_first(worker.plan(path, None))
         app.animation_level = "none"
-        async with app.run_test(size=size, tooltips=False) as pilot:
+        async with app.run_test(size=size, tooltips=False, notifications=notices) as pilot:
             if wait:
                 await settled(app, pilot)
             yield app, pilot
@@ -147,7 +172,7 @@ async def settled(app: VoyagerApp, pilot: "Pilot[Any]") -> None:
     """All keys acted on, all plans in, all drawn."""
     await app.gate.settled()
     await pilot.pause()
-    await until(lambda: not app.desk.ticket and (app.desk.opened is not None or app.return_value is not None))
+    await until(lambda: not app.is_running or not (app.desk.ticket or app.desk.opened is None or app.saving))
     await app.gate.settled()
     await pilot.pause()
     await pilot.pause()
