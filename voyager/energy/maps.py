@@ -50,6 +50,14 @@ def chain(shape: tuple[int, ...], ceiling_kwh: float) -> Chain:
     return Chain(zero, full, zero.copy(), full.copy(), ceiling_kwh)
 
 
+def beside(first: Chain, second: Chain) -> Chain:
+    """Chains (A,n) and others (B,n) as one, (A+B,n)."""
+    add, cap, low_add, low_cap = (
+        np.concatenate([getattr(first, name), getattr(second, name)]) for name in ("add", "cap", "low_add", "low_cap")
+    )
+    return Chain(add, cap, low_add, low_cap, first.ceiling_kwh)
+
+
 def joined(first: Chain, second: Chain) -> Chain:
     """``second`` after ``first``, shapes broadcast."""
     add = first.add + second.add

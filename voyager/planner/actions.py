@@ -2,19 +2,22 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from voyager.energy.maps import Chain
+from voyager.energy.maps import Chain, beside
 from voyager.energy.passage import Passages
 from voyager.planner.aim import WEIGHTS, never_price
+from voyager.planner.books import Book, book_of, goings_on
 from voyager.planner.effects import Lying, chains_of_days, heating_reserve_kwh, lying_days
 from voyager.planner.frame import Frame
 from voyager.planner.hope import least_days
+from voyager.planner.kept import Kept
 from voyager.planner.overnight import Crossing, NightLeg, crossings, night_legs, night_rows
 from voyager.planner.problem import Evening, Morning, Problem, Refuge
-from voyager.planner.refuge import Flights, back_trips, build_back, build_refuge, flown, nearest_plugs
+from voyager.planner.refuge import Flights, back_trips, build_back, build_refuge, nearest_plugs, to_plug
 from voyager.planner.rows import (
     Going,
     Row,
@@ -27,14 +30,15 @@ from voyager.planner.rows import (
     taken,
     within,
 )
-from voyager.planner.rules import allowed, missed, rules_of
+from voyager.planner.rules import allowed, early, missed, rules_of
 from voyager.planner.scope import Scope, Sea, one_sky_scope, sea_of
 from voyager.planner.stops import Stops
-from voyager.planner.walks import Trips, Walker, blocks, build_walker, day_trips
+from voyager.planner.walks import Trips, Walker, blocks, build_walker, day_trips, together
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Tick = Callable[[float], None]
+Take = Callable[[int], tuple[Trips, Ints]]
 
 
 @dataclass(frozen=True)
@@ -61,19 +65,22 @@ class Built:
     sea: Sea
 
 
-def build_problem(frame: Frame, stops: Stops | None = None, tick: Tick = lambda share: None) -> Built:
+def build_problem(
+    frame: Frame, stops: Stops | None = None, tick: Tick = lambda share: None, kept: Kept | None = None
+) -> Built:
     """The problem of the frame's one sky over all its days; ``stops`` other than the voyage's own where given."""
     scope = one_sky_scope(frame)
     if stops is not None:
         scope = Scope(stops, scope.nodes, scope.poors, False, None)
-    return build_problems(frame, [scope], tick)[0]
+    return build_problems(frame, [scope], tick, kept)[0]
 
 
-def build_problems(frame: Frame, scopes: list[Scope], tick: Tick = lambda share: None) -> list[Built]:
-    """The problems of all scopes; ``tick`` hears the share done before each block of days."""
-    builder = _Builder(frame, scopes)
+def build_problems(
+    frame: Frame, scopes: list[Scope], tick: Tick = lambda share: None, kept: Kept | None = None
+) -> list[Built]:
+    """The problems of all scopes; ``tick`` hears the share done; ``kept``: trips are read where they were before."""
+    builder = _Builder(frame, scopes, tick, kept)
     for first, count in blocks(len(frame.days.dates), len(frame.route.moorings)):
-        tick(first / len(frame.days.dates))
         builder.block(first, count)
     return [builder.built(part, sea) for part, sea in zip(builder.parts, builder.seas, strict=True)]
 
@@ -90,19 +97,28 @@ class _Part:
 
 @dataclass(frozen=True)
 class _Moves:
-    """What may be begun on one morning: trips, flights to a plug, crossings by leg."""
+    """What may be begun on one morning: trips with their rows in the book, those of them (numbers) that flee to a plug,
+    flights back, crossings by leg."""
 
     day: int
     trips: Trips
-    away: Trips
+    rows: Ints
+    ahead: Ints
+    behind: Trips | None
     over: dict[NightLeg, list[Crossing]]
+
+    @cached_property
+    def away(self) -> Trips:
+        """All flights to a plug."""
+        ahead = taken(self.trips, self.ahead)
+        return ahead if self.behind is None else together([self.behind, ahead])
 
 
 class _Builder:
     """Walks the days in blocks; a mooring is looked at from the first day on which it can have been reached."""
 
-    def __init__(self, frame: Frame, scopes: list[Scope]) -> None:
-        self.frame, self.parts = frame, [_Part(scope) for scope in scopes]
+    def __init__(self, frame: Frame, scopes: list[Scope], tick: Tick, kept: Kept | None) -> None:
+        self.frame, self.parts, self.tick = frame, [_Part(scope) for scope in scopes], tick
         self.weights = WEIGHTS[frame.voyage.aim]
         self.ahead, self.back = build_walker(frame), build_back(frame)
         self.rules, self.plugs = rules_of(frame), nearest_plugs(frame)
@@ -115,6 +131,7 @@ class _Builder:
         self.night_legs = night_legs(frame)
         self.reserves: list[Floats] = []
         self.journeys: list[Journeys] = []
+        self.book = None if kept is None else book_of(self.ahead, kept)
 
     def block(self, first: int, count: int) -> None:
         """The trips of each of these days in turn, then what they do to the charge, all days together."""
@@ -122,17 +139,42 @@ class _Builder:
         near = self.km <= self.km[self.reached].max() + self.ahead.reach_km(first, count)
         starts = np.flatnonzero(near & self._in_time(first))
         starts = starts if len(starts) else self.number[-1:]
-        passages = self.ahead.block(first, count, starts)
+        book = self.book
+        take = self._walked(first, count, starts) if book is None else self._read(book, first, count, starts)
         back = self._back(first, count, near)
         moves = []
         for b in range(count):
+            self.tick((first + b / 2) / len(frame.days.dates))
+            trips, rows = take(b)
+            behind = back_trips(*back, b, first + b, self.plugs, self.reached) if back else None
+            moves.append(self._moves(first + b, trips, rows, behind))
+        self._days(first, moves)
+
+    def _walked(self, first: int, count: int, starts: Ints) -> Take:
+        """The trips of these days, walked now."""
+        frame, passages = self.frame, self.ahead.block(first, count, starts)
+
+        def take(b: int) -> tuple[Trips, Ints]:
             goes = self.reached & self._in_time(first + b)
             far = np.where(goes, self.furthest, self.number)[starts]
             trips = allowed(day_trips(self.ahead, passages, b, first + b, starts, far), self.rules, first + b)
             trips = trips if frame.may_stay else taken(trips, trips.end != frame.begin.mooring)
-            behind = back_trips(*back, b, first + b, self.plugs, self.reached) if back else None
-            moves.append(self._moves(first + b, trips, behind))
-        self._days(first, moves)
+            return trips, np.arange(len(trips.start))
+
+        return take
+
+    def _read(self, book: Book, first: int, count: int, starts: Ints) -> Take:
+        """The trips of these days from the book, with their rows in it."""
+        pages, here = book.walk(self.ahead, first, count, starts), np.isin(self.number, starts)
+
+        def take(b: int) -> tuple[Trips, Ints]:
+            trips = pages[b].trips
+            goes = here & self.reached & self._in_time(first + b)
+            rows = np.flatnonzero(goes[trips.start] & (trips.end <= self.furthest[trips.start]))
+            rows = rows[~early(self.rules, trips.start[rows], trips.end[rows], first + b)]
+            return taken(trips, rows), rows
+
+        return take
 
     def _in_time(self, day: int) -> NDArray[np.bool_]:
         """Moorings (N,) from which the way ahead can still end before the horizon."""
@@ -146,23 +188,40 @@ class _Builder:
         starts = np.sort(len(wants) - 1 - np.flatnonzero(wants))
         return self.back, self.back.block(first, count, starts), starts
 
-    def _moves(self, day: int, trips: Trips, behind: Trips | None) -> _Moves:
+    def _moves(self, day: int, trips: Trips, rows: Ints, behind: Trips | None) -> _Moves:
         """All that may be begun on a morning; who can have got where by then."""
-        away = flown(trips, behind, self.plugs)
+        ahead = to_plug(trips, self.plugs)
         over = self._crossings(day)
         self.reached[trips.end] = True
+        move = _Moves(day, trips, rows, ahead, behind, over)
         if self.frame.begin.mooring:
-            self.reached[away.end] = True
-        return _Moves(day, trips, away, over)
+            self.reached[move.away.end] = True
+        return move
 
     def _days(self, first: int, moves: list[_Moves]) -> None:
         """The rows of every problem on days from ``first`` on."""
-        frame, days = self.frame, [move.day for move in moves]
-        gone = goings_of_days(frame, days, [move.trips for move in moves])
-        fled = chains_of_days(frame, days, [move.away for move in moves], [frame.off])[0]
-        lain = lying_days(frame, first, len(moves))
+        gone, fled = self._effects(moves)
+        lain = lying_days(self.frame, first, len(moves))
         for at, move in enumerate(moves):
+            self.tick((move.day / 2 + (first + len(moves)) / 2) / len(self.frame.days.dates))
             self._day(move, gone[at], fled[at], lain[at])
+
+    def _effects(self, moves: list[_Moves]) -> tuple[list[list[Going]], list[Chain]]:
+        """What the trips of these days do to the charge, and what the flights do."""
+        frame, days = self.frame, [move.day for move in moves]
+        if self.book is None:
+            gone = goings_of_days(frame, days, [move.trips for move in moves])
+            return gone, chains_of_days(frame, days, [move.away for move in moves], [frame.off])[0]
+        known = self.book.reckon(frame, days, [move.rows for move in moves])
+        gone, fled, off = [], [], frame.off - frame.wanted
+        for one, move in zip(known, moves, strict=True):
+            gone.append(goings_on(frame, self.book.pages[move.day], one, move.trips, move.rows))
+            fled.append(one.chain(move.rows[move.ahead], off, frame.ceiling_kwh))
+        behind = [(at, move.behind) for at, move in enumerate(moves) if move.behind is not None]
+        back = chains_of_days(frame, [days[at] for at, _ in behind], [trips for _, trips in behind], [frame.off])[0]
+        for (at, _), chain in zip(behind, back, strict=True):
+            fled[at] = beside(chain, fled[at])
+        return gone, fled
 
     def _day(self, move: _Moves, gone: list[Going], fled: Chain, lain: Lying) -> None:
         frame, weights, day = self.frame, self.weights, move.day

@@ -59,21 +59,28 @@ def around(
     the same number of days will do, for its wind is told by the months that are looked at.
     """
 
-    def make(more: int) -> tuple[Around, Bank]:
+    def make(more: int, numbers: dict[Mount, int]) -> tuple[Around, Bank]:
         made = _made(vessel, voyage, count + more, stations, here, first_step, sky, many, record)
-        return made, Bank(vessel, made)
+        return made, Bank(vessel, made, numbers)
 
     if kept is None:
-        return make(0)
+        return make(0, {})
+    where = tuple(getattr(stations, f.name).tobytes() for f in fields(stations))
+    numbers: dict[Mount, int] = kept.made("mounts", where, dict)
+    if len(numbers) > MOST_MOUNTS:
+        kept.clear()
+        numbers = kept.made("mounts", where, dict)
     key = (
         vessel, voyage.departs, voyage.time_zone, voyage.day_starts_min, voyage.forecast, voyage.forecast_skill, sky,
-        many, here, first_step, *(getattr(stations, f.name).tobytes() for f in fields(stations)),
-        None if record is None else (record, count),
+        many, here, first_step, where, None if record is None else (record, count),
     )  # fmt: skip
     spare = SPARE_DAYS if record is None else 0
-    found, bank = kept.made("around", key, lambda: make(spare), lambda one: len(one[0].days.dates) >= count)
-    if len(bank.numbers) > MOST_MOUNTS:
-        bank.forget()
+    found, bank = kept.made(
+        "around",
+        key,
+        lambda: make(spare, numbers),
+        lambda one: len(one[0].days.dates) >= count and one[1].numbers is numbers,
+    )
     return (found if len(found.days.dates) == count else first_days(found, count)), bank
 
 
@@ -122,15 +129,11 @@ def _midday(calendar: Days) -> NDArray[np.datetime64]:
 
 
 class Bank:
-    """Panel power of the mounts asked for so far, each on the days on which it was needed."""
+    """Panel power of the mounts asked for so far, each on the days on which it was needed; ``numbers`` of the mounts,
+    the same for all banks at these stations."""
 
-    def __init__(self, vessel: Vessel, made: Around) -> None:
-        self.vessel, self.made = vessel, made
-        self.forget()
-
-    def forget(self) -> None:
-        """Begin again without any mount."""
-        self.numbers: dict[Mount, int] = {}
+    def __init__(self, vessel: Vessel, made: Around, numbers: dict[Mount, int]) -> None:
+        self.vessel, self.made, self.numbers = vessel, made, numbers
         count, kinds = len(self.made.days.dates), self.made.weather.cold
         self.watts, self.known = np.zeros((count, 0, HOURS, kinds)), np.zeros((count, 0), dtype=bool)
 

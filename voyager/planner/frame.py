@@ -70,6 +70,7 @@ class Frame:
     mooring_mount: Ints
     panels: PanelTable
     steps: tuple[Loads, ...]
+    bank: Bank
     begin: Begin = field(default_factory=Begin)
 
     @property
@@ -194,7 +195,7 @@ def build_frame(
     return Frame(
         vessel, voyage, route, way, made.days, stations, made.sun, open_h, made.shape, made.climate, made.kinds,
         made.weather, made.glass_w_m2, mooring_station, reach_mount, back_route, back_way, back_mount, mooring_mount,
-        panels, steps, begin,
+        panels, steps, mounts, begin,
     )  # fmt: skip
 
 

@@ -68,7 +68,8 @@ def look(
     """
     count, longest = _guess(voyage, start)
     while True:
-        found = plan_frame(build_frame(vessel, voyage, count, record=record, start=start, kept=kept), tick=tick)
+        frame = build_frame(vessel, voyage, count, record=record, start=start, kept=kept)
+        found = plan_frame(frame, tick=tick, kept=kept)
         need = _needed(found)
         if need <= count or count >= longest:
             return found
@@ -90,7 +91,7 @@ def look_many(
     while True:
         frame = build_frame(vessel, voyage, count, record=record, many=True, start=start, kept=kept)
         scopes = [one_sky_scope(frame), many_skies_scope(frame)]
-        one, many = build_problems(frame, scopes, lambda share: tick(0.2 + 0.2 * share, "passages"))
+        one, many = build_problems(frame, scopes, lambda share: tick(0.2 + 0.2 * share, "passages"), kept)
         first = solve(one.problem)
         schedule, days = sketch(frame, one, first)
         need = (longest if schedule.arrived is None else days) + SPARE_DAYS
@@ -124,10 +125,15 @@ def _needed(found: Outlook) -> int:
     return max(ready, min(by, arrived + SPARE_DAYS) if by > arrived else arrived + SPARE_DAYS)
 
 
-def plan_frame(frame: Frame, extra: dict[int, int] | None = None, tick: Tick = lambda share, text: None) -> Outlook:
+def plan_frame(
+    frame: Frame,
+    extra: dict[int, int] | None = None,
+    tick: Tick = lambda share, text: None,
+    kept: Kept | None = None,
+) -> Outlook:
     """Plan over the days of a frame; ``extra`` nights by mooring number are asked as well."""
     stops = build_stops(frame.voyage, frame.route, frame.voyage.sky, extra, frame.begin)
-    built = build_problem(frame, stops, lambda share: tick(0.3 + 0.4 * share, "passages"))
+    built = build_problem(frame, stops, lambda share: tick(0.3 + 0.4 * share, "passages"), kept)
     tick(0.7, "policy")
     policy = solve(built.problem)
     tick(0.8, "schedule")

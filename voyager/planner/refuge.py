@@ -14,7 +14,7 @@ from voyager.planner.effects import Lying, heating_reserve_kwh, propulsion_kwh, 
 from voyager.planner.frame import Frame
 from voyager.planner.problem import Refuge
 from voyager.planner.scope import Scope, Sea
-from voyager.planner.walks import PACES, Trips, Walker, build_walker, day_trips, together
+from voyager.planner.walks import PACES, Trips, Walker, build_walker, day_trips
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -75,10 +75,9 @@ def _first_of_each(trips: Trips, wanted: NDArray[np.bool_]) -> Ints:
     return np.asarray(number[first])
 
 
-def slowest_to_plug(trips: Trips, plugs: Plugs) -> Trips:
-    """The slowest trip from each mooring without a plug of its own to the one ahead of it."""
-    keep = _first_of_each(trips, (trips.end == plugs.ahead[trips.start]) & ~plugs.here[trips.start])
-    return replace(trips, **{name: value[keep] for name, value in vars(trips).items()})
+def to_plug(trips: Trips, plugs: Plugs) -> Ints:
+    """Numbers of the slowest trips from each mooring without a plug of its own to the one ahead of it."""
+    return _first_of_each(trips, (trips.end == plugs.ahead[trips.start]) & ~plugs.here[trips.start])
 
 
 @dataclass(frozen=True)
@@ -87,12 +86,6 @@ class Flights:
 
     trips: Trips
     chain: Chain
-
-
-def flown(trips: Trips, behind: Trips | None, plugs: Plugs) -> Trips:
-    """The slowest trips to the plug ahead and, where given, to the one behind."""
-    ahead = slowest_to_plug(trips, plugs)
-    return ahead if behind is None else together([behind, ahead])
 
 
 def build_refuge(

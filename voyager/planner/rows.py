@@ -42,12 +42,12 @@ def goings(frame: Frame, day: int, trips: Trips) -> list[Going]:
 
 def goings_of_days(frame: Frame, days: Sequence[int], trips: Sequence[Trips]) -> list[list[Going]]:
     """The same of several days, whose chains are made together."""
-    slowest, lower = [_slowest(one) for one in trips], range(frame.wanted + 1, len(frame.vessel.comfort))
-    few = [taken(one, at) for one, at in zip(trips, slowest, strict=True)]
+    few_at, lower = [slowest(one) for one in trips], range(frame.wanted + 1, len(frame.vessel.comfort))
+    few = [taken(one, at) for one, at in zip(trips, few_at, strict=True)]
     all_at = [np.arange(len(one.start)) for one in trips]
     whole = [(frame.wanted, trips, all_at, chains_of_days(frame, days, trips, [frame.wanted])[0])]
     below = chains_of_days(frame, days, few, lower)
-    part = [(step, few, slowest, chains) for step, chains in zip(lower, below, strict=True)]
+    part = [(step, few, few_at, chains) for step, chains in zip(lower, below, strict=True)]
     return [
         [Going(step, kept[d], at[d], chains[d]) for step, kept, at, chains in whole + part] for d in range(len(days))
     ]
@@ -58,7 +58,7 @@ def taken(trips: Trips, at: Ints | NDArray[np.bool_]) -> Trips:
     return replace(trips, **{name: value[at] for name, value in vars(trips).items()})
 
 
-def _slowest(trips: Trips) -> Ints:
+def slowest(trips: Trips) -> Ints:
     """The slowest trip from each start to each end: where comfort is given up it is to save energy."""
     _, first = np.unique(trips.start * (trips.end.max(initial=0) + 1) + trips.end, return_index=True)
     return np.asarray(first, dtype=np.int64)

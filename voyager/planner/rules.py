@@ -53,16 +53,19 @@ def allowed(trips: Trips, rules: Rules, day: int) -> Trips:
     """Without the trips that reach a leg's end before its ``earliest``."""
     if not len(rules.km):
         return trips
-    keep = ~_early(rules, trips.start, trips.end, day)
+    keep = ~early(rules, trips.start, trips.end, day)
     return replace(trips, **{name: value[keep] for name, value in vars(trips).items()})
 
 
 def too_early(rules: Rules, start: int, end: int, day: int) -> bool:
     """Whether going from one mooring to another reaches a leg's end before its ``earliest`` on ``day``."""
-    return bool(len(rules.km)) and bool(_early(rules, np.asarray([start]), np.asarray([end]), day)[0])
+    return bool(len(rules.km)) and bool(early(rules, np.asarray([start]), np.asarray([end]), day)[0])
 
 
-def _early(rules: Rules, start: Ints, end: Ints, day: int) -> NDArray[np.bool_]:
+def early(rules: Rules, start: Ints, end: Ints, day: int) -> NDArray[np.bool_]:
+    """Which trips (A,) between moorings reach a leg's end before its ``earliest`` on ``day``."""
+    if not len(rules.km):
+        return np.zeros(len(start), dtype=bool)
     return np.asarray((_crossed(rules, start, end) & (rules.earliest > day)).any(axis=1))
 
 
