@@ -7,6 +7,7 @@ from rich.style import Style
 
 from tests.tui import fake
 from voyager.tui import details, words
+from voyager.tui.units import Units
 from voyager.tui.widgets.bar import bar
 
 NAMES = st.text(alphabet="abcdefghij ", min_size=1, max_size=24)
@@ -102,3 +103,29 @@ def test_the_day_of_arrival_is_counted_without_the_nights_after_it():
 def test_shortfall_without_a_mend():
     plan = {**fake.sample(), "short": {**fake.SHORT, "mends": []}}
     assert details.short_lines(plan)[1][1].startswith("Nothing tried would mend it")
+
+
+def test_lengths_speeds_and_warmth_in_the_units_chosen():
+    """One nautical mile is 1852 m, 32 °F is 0 °C: worked out here by hand."""
+    units = Units("kn", "NM", "°F")
+    leg = {
+        "leg": 1,
+        "from": "A",
+        "to": "B",
+        "water": "river",
+        "distance_km": 18.52,
+        "speed_kmh": 9.26,
+        "ground_kmh": 11.112,
+        "power_w": 900,
+        "hours": 1.7,
+        "energy_kwh": 1.5,
+        "day": 1,
+        "started_day": 1,
+    }
+    text = "\n".join(line for _, line in details.leg_lines({"legs": [leg], "boat": {}}, 0, full=True, units=units))
+    assert "river 10.0 NM" in text
+    assert "5.0 kn, 6.0 over the ground" in text
+    plan = fake.sample()
+    plan["voyage"]["distance_km"], plan["days"][0]["cabin_low_c"] = 185.2, 10.0
+    assert " · 100 NM · " in details.total_line(plan, units)
+    assert "cabin low 50.0 °F" in "\n".join(line for _, line in details.day_lines(plan, 0, True, units))

@@ -46,7 +46,7 @@ def totals(desk: Desk, width: int, wide: bool) -> list[Line]:
         return [("plain", "reading the voyage …" if desk.shown is None else waiting(desk)), ("plain", "")]
     room = (width - 3) * (2 if wide else 1)
     cautions = words.cut(f"! {details.caution_line(desk.plan)}", room)
-    return [("title", details.total_line(desk.plan)), *_odds(desk, width - 3), ("caution", cautions)]
+    return [("title", details.total_line(desk.plan, desk.units)), *_odds(desk, width - 3), ("caution", cautions)]
 
 
 def _odds(desk: Desk, room: int) -> list[Line]:

@@ -6,12 +6,13 @@ from typing import Any
 from voyager.report.totals import totals
 from voyager.report.words import counted, long_date, runs, short_date
 from voyager.tui import words
+from voyager.tui.units import PLAIN, Units
 
 Row = Mapping[str, Any]
 Line = tuple[str, str]
 
 
-def day_lines(plan: Row, index: int, full: bool) -> list[Line]:
+def day_lines(plan: Row, index: int, full: bool, units: Units = PLAIN) -> list[Line]:
     """One day: everything where there is room, else three lines."""
     day, capacity = plan["days"][index], plan["boat"]["capacity_kwh"]
     head = [("title", words.day_title(day)), *_held(day)]
@@ -19,13 +20,13 @@ def day_lines(plan: Row, index: int, full: bool) -> list[Line]:
         return [*head, ("plain", _charge(day, capacity, short=True)), *_names(plan, "day", day["day"])]
     body = [_going(day, plan["voyage"]["time_zone"]), _energy(day), _charge(day, capacity), _poor(day, capacity)]
     notes = _texts(plan, "day", day["day"])
-    return [*head, *(("plain", line) for line in (*body, _warmth(day), *[""] * bool(notes))), *notes]
+    return [*head, *(("plain", line) for line in (*body, _warmth(day, units), *[""] * bool(notes))), *notes]
 
 
-def leg_lines(plan: Row, index: int, full: bool) -> list[Line]:
+def leg_lines(plan: Row, index: int, full: bool, units: Units = PLAIN) -> list[Line]:
     """One leg, likewise; a leg not yet planned says what the file says."""
     leg, capacity = plan["legs"][index], plan["boat"].get("capacity_kwh") or 0.0
-    length = "" if leg["distance_km"] is None else f" {words.figure(leg['distance_km'])} km"
+    length = "" if leg["distance_km"] is None else f" {_length(leg['distance_km'], units)}"
     known = words.pairs([
         ("locks", str(leg.get("locks") or "")),
         ("course", f"{leg['course_deg']:.0f}°" if leg.get("course_deg") is not None else ""),
@@ -34,17 +35,22 @@ def leg_lines(plan: Row, index: int, full: bool) -> list[Line]:
     facts = f"{leg['water']}{length}" + (f" · {known}" if known else "")
     lines = [("title", words.leg_title(leg)), ("plain", facts)]
     if leg.get("hours") is not None:
-        lines += [("plain", _leg_way(leg)), ("plain", _leg_energy(leg, capacity))]
+        lines += [("plain", _leg_way(leg, units)), ("plain", _leg_energy(leg, capacity))]
     number = leg.get("plan_leg", leg["leg"])
     notes = _texts(plan, "leg", number) if full else _names(plan, "leg", number)
     return [*lines, *notes] if full else [lines[0], *lines[1:][-2:], *notes]
 
 
-def _leg_way(leg: Row) -> str:
+def _length(km: float, units: Units) -> str:
+    return f"{words.figure(units.length_of(km))} {units.length}"
+
+
+def _leg_way(leg: Row, units: Units) -> str:
     fixed = " fixed" if leg.get("fixed_speed") else ""
     locks = " with its locks" if leg.get("locks") else ""
     return (
-        f"{words.figure(leg['speed_kmh'])} km/h{fixed}, {words.figure(leg['ground_kmh'])} over the ground · "
+        f"{words.figure(units.speed_of(leg['speed_kmh']))} {units.speed}{fixed}, "
+        f"{words.figure(units.speed_of(leg['ground_kmh']))} over the ground · "
         f"{leg['power_w']:.0f} W at the motor · {words.figure(leg['hours'])} h{locks}"
     )
 
@@ -88,11 +94,11 @@ def _poor(day: Row, capacity: float) -> str:
     return f"poor day: low {low}, evening {evening}, {held} · floor {floor}, heating reserve {reserve}"
 
 
-def _warmth(day: Row) -> str:
+def _warmth(day: Row, units: Units) -> str:
     asked, cold = day["asked_hours"], day["cabin_low_c"]
     if not asked:
         return f"comfort {day['comfort']}: no warmth asked for"
-    low = "" if cold is None else f", cabin low {cold:.1f} °C"
+    low = "" if cold is None else f", cabin low {units.temperature_of(cold):.1f} {units.temperature}"
     return f"comfort {day['comfort']}: warm {words.figure(day['warm_hours'])} of {words.figure(asked)} h{low}"
 
 
@@ -111,12 +117,12 @@ def _names(plan: Row, key: str, number: int) -> list[Line]:
     return [("caution", f"! {', '.join(names)} (i reads them)")] if names else []
 
 
-def total_line(plan: Row) -> str:
+def total_line(plan: Row, units: Units = PLAIN) -> str:
     """Arrival, length, stops, lowest charge, warm hours of the whole plan."""
     if not plan["days"]:
         return "no days are planned"
     sums, capacity = totals(plan), plan["boat"]["capacity_kwh"]
-    parts = [_arrival(plan), f"{words.figure(plan['voyage']['distance_km'])} km", _stops(sums), _lowest(plan, capacity)]
+    parts = [_arrival(plan), _length(plan["voyage"]["distance_km"], units), _stops(sums), _lowest(plan, capacity)]
     if sums["asked_hours"]:
         parts.append(f"warm {sums['warm_hours']:.0f} of {sums['asked_hours']:.0f} h")
     return " · ".join(parts)

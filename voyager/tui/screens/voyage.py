@@ -201,11 +201,11 @@ class VoyageScreen(Screen[None]):
             return list(own)
         what, index = self.pointed
         if what == "day" and index < len(self._days()) and self.desk.plan is not None:
-            return details.day_lines(self.desk.plan, index, full)
+            return details.day_lines(self.desk.plan, index, full, self.desk.units)
         rows = self.desk.leg_rows()
         if self.desk.shown is None or index >= len(rows):
             return []
-        return details.leg_lines({**self.desk.shown, "legs": rows}, index, full)
+        return details.leg_lines({**self.desk.shown, "legs": rows}, index, full, self.desk.units)
 
     def _about(self, moved: bool = True) -> None:
         if not self.is_mounted:
