@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from voyager.session.sketch.coded import applied, decoded, delta, encoded, sketch_in, sketch_out
 from voyager.session.sketch.state import Row, Sketch
 
+TAGS = st.sampled_from(["a", "$date", "$"])
 ZONES = st.sampled_from([None, UTC, timezone(timedelta(hours=-5))])
 INSTANTS = st.builds(lambda day, clock, zone: datetime.combine(day, clock, zone), st.dates(), st.times(), ZONES)
 VALUES: st.SearchStrategy[Any] = st.recursive(
@@ -17,7 +18,7 @@ VALUES: st.SearchStrategy[Any] = st.recursive(
         st.integers(-(10**20), 10**20), st.floats(allow_nan=False), st.booleans(), st.text(max_size=5), st.dates(),
         st.times().map(lambda clock: clock.replace(fold=0)), INSTANTS.map(lambda instant: instant.replace(fold=0)),
     ),
-    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.sampled_from(["a", "$date", "$"]), inner, max_size=3),
+    lambda inner: st.lists(inner, max_size=2) | st.dictionaries(TAGS, inner, max_size=2),
     max_leaves=6,
 )  # fmt: skip
 TABLES = st.dictionaries(st.sampled_from(["name", "from", "tide", "via", "$table"]), VALUES, max_size=4)
