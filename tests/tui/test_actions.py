@@ -5,6 +5,7 @@ from collections import Counter
 from voyager.tui.actions import ACTIONS, SCOPES, bindings
 from voyager.tui.app import VoyagerApp
 from voyager.tui.screens.calendar import Month
+from voyager.tui.screens.draw import EndField
 from voyager.tui.screens.name import NameField
 from voyager.tui.screens.page import Page, help_lines
 from voyager.tui.screens.pick import PickList
@@ -14,16 +15,19 @@ from voyager.tui.widgets.choices import Choice
 from voyager.tui.widgets.days import DayList
 from voyager.tui.widgets.evening import EveningPane
 from voyager.tui.widgets.hours import HoursPane
+from voyager.tui.widgets.leg_form import LegForm
 from voyager.tui.widgets.legs import Cell, LegTable
 from voyager.tui.widgets.map import MapPane
 from voyager.tui.widgets.morning import MorningPane
+from voyager.tui.widgets.places import PlaceGrid
 from voyager.tui.widgets.sure import SurePane
 from voyager.tui.widgets.values import ValueList
 
 HOLDERS = {"app": VoyagerApp, "legs": LegTable, "cell": Cell, "days": DayList, "choice": Choice, "pick": PickList,
            "date": Month, "read": Page, "morning": MorningPane, "sure": SurePane, "hours": HoursPane,
            "evening": EveningPane, "map": MapPane, "name": NameField,
-           "values": ValueList, "grid": CellGrid, "split": SplitField}  # fmt: skip
+           "values": ValueList, "grid": CellGrid,
+           "leg": LegForm, "places": PlaceGrid, "draw": EndField, "split": SplitField}  # fmt: skip
 
 
 def test_every_binding_has_an_id_of_its_own():

@@ -3,7 +3,6 @@
 import os
 from contextlib import suppress
 from datetime import date
-from functools import partial
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.app import SystemCommand
@@ -14,20 +13,19 @@ from voyager.tui import themes
 from voyager.tui.actions import ACTIONS, bindings
 from voyager.tui.desk import CHOICE_NAMES
 from voyager.tui.messages import Chosen
-from voyager.tui.saving import SavingApp
+from voyager.tui.preferring import PreferringApp
 from voyager.tui.screens.voyage import WIDE_FROM
-from voyager.tui.units import ALL, NOTES
 from voyager.tui.words import NEEDS_BY
 from voyager.tui.worker import PlanWorker
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-STYLES = ("base", "choices", "board", "days", "legs", "sheets", "map", "cards", "values")
+STYLES = ("base", "choices", "board", "days", "legs", "places", "sheets", "map", "cards", "values")
 WIDTHS = [(0, "-narrow"), (WIDE_FROM, "-wide")]
 
 
-class VoyagerApp(SavingApp, inherit_bindings=False):
+class VoyagerApp(PreferringApp, inherit_bindings=False):
     """Ends with None, or with the sentences that say why the voyage can't be opened."""
 
     CSS_PATH: ClassVar[list[str]] = [f"styles/{name}.tcss" for name in STYLES]  # type: ignore[assignment]
@@ -113,32 +111,6 @@ class VoyagerApp(SavingApp, inherit_bindings=False):
 
         await self.push_screen(PageScreen(title, lines))
 
-    def action_look(self) -> None:
-        if self.no_color:
-            self.notify("NO_COLOR is set: no colours are used", timeout=2)
-        else:
-            self.theme = themes.next_look(self.theme)
-
-    async def action_units(self) -> None:
-        """Pick the units of the screens."""
-        from voyager.tui.screens.pick import PickScreen
-
-        options = [(units.words, note) for units, note in zip(ALL, NOTES, strict=True)]
-        await self.push_screen(PickScreen("Units", options, self.desk.units.words), self._united)
-
-    def _united(self, taken: str | None) -> None:
-        for units in ALL:
-            if units.words == taken:
-                self.change(units=units)
-                self.run_worker(partial(self._keep, units=units.table()), thread=True)
-
-    def _keep(self, **settings: object) -> None:
-        """Keep settings, beside the screens; told where they can't be."""
-        from voyager.session.settings import store
-
-        if why := store(**settings):
-            self.call_from_thread(self.tell, why)
-
     def get_system_commands(self, screen: Screen[Any]) -> "Iterable[SystemCommand]":
         """The command palette finds the same actions."""
         for action in ACTIONS:
@@ -151,6 +123,7 @@ class VoyagerApp(SavingApp, inherit_bindings=False):
 
 def run(path: str | None = None, worker: PlanWorker | None = None) -> int:
     """Open the screens on a voyage file (the demo when None); 0, or InputError with what is wrong in the file."""
+    from voyager.session.settings import load
     from voyager.tui.background import ask_lightness
     from voyager.tui.parent import watch
     from voyager.tui.worker import state_folder
@@ -168,9 +141,11 @@ def run(path: str | None = None, worker: PlanWorker | None = None) -> int:
     try:
         worker.open(path)
         ticket = worker.plan(path, None)
-        asked = os.environ.get(themes.SETTING)
-        lightness, late = (None, False) if asked else ask_lightness()
-        app = VoyagerApp(path, worker, themes.theme_name(lightness, os.environ), late)
+        settings = load()
+        environ = themes.preferred(settings["look"], os.environ)
+        lightness, late = (None, False) if environ.get(themes.SETTING) else ask_lightness()
+        app = VoyagerApp(path, worker, themes.theme_name(lightness, environ), late)
+        app.prefer(settings)
         app.expect_first(ticket)
         fault = app.run()
     finally:

@@ -35,6 +35,7 @@ class Pane:
 PANES = {
     pane.name: pane
     for pane in (
+        Pane("leg", "voyager.tui.widgets.leg_form", "LegPane", "Leg"),
         Pane("places", "voyager.tui.widgets.places", "PlacesPane", "Places"),
         Pane("hours", "voyager.tui.widgets.hours", "HoursPane", "Hours"),
         Pane("map", "voyager.tui.widgets.map", "MapPane", "Map"),

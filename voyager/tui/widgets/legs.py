@@ -89,6 +89,11 @@ class LegTable(CellGrid):
     async def action_split(self) -> None:
         await self.sheet.split()
 
+    async def action_draw(self) -> None:
+        from voyager.tui.widgets.places import draw
+
+        await draw(self, self.sheet.sketch, self.row)
+
     def action_copy(self) -> None:
         rows = self.marked
         if rows:
