@@ -36,6 +36,17 @@ LIGHT = Theme(
 OURS = {theme.name: theme for theme in (DARK, LIGHT)}
 
 
+def preferred(look: str | None, environ: Mapping[str, str]) -> Mapping[str, str]:
+    """The environment with the look of the settings, where that is known and the environment asks for none.
+
+    A terminal of few colours gets the like of it in 16.
+    """
+    if look not in LOOKS or environ.get(SETTING) or environ.get("NO_COLOR") is not None:
+        return environ
+    plain = str(look).removeprefix("16-")
+    return {**environ, SETTING: f"16-{plain}" if few_colours(environ) else str(look)}
+
+
 def theme_name(lightness: float | None, environ: Mapping[str, str]) -> str:
     """The theme to start with: the setting, else few or no colours where asked or so limited, else the background."""
     asked = environ.get(SETTING, "")
