@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from tests.tui import fake
 from voyager.tui import band, sure_view
 from voyager.tui.runs import Line, length
+from voyager.tui.units import Units
 
 
 def plan():
@@ -34,7 +35,7 @@ def test_everything_asked_for_is_there(size):
         "10% by Thu 11 Mar, 50% by Sat 13 Mar, 90% by Tue 16 Mar", "1,000 skies, seed 1", "13.2 ± 0.1 days",
         "never <1%",
         "31% (28–34)", "0.40 ± 0.02 stops", "Athlone 22%", "Not held        3% (0–6)", "Below reserve   1% (0–4)",
-        "64 of 66 h asked", "57 h or more in nine of ten", "by 18 Mar",
+        "64 of 66 h asked", "57 h or more in nine of ten", " 18 Mar ",
     ):  # fmt: skip
         assert words in shown.replace("\n", " ")
 
@@ -61,7 +62,7 @@ def test_a_date_that_all_share_is_said_once():
     odds = plan()["odds"]
     odds["arrival"].update(p10="2027-03-12", p50="2027-03-12", p90="2027-03-13", by_date=[])
     assert sure_view.by_when(odds["arrival"]) == "50% by 12 Mar, 90% by 13 Mar"
-    assert "No date between" in "".join(texts(sure_view._bars([], 60)))
+    assert "No date between" in "".join(texts(sure_view._histogram({"by_date": []}, 60, 7)))
 
 
 def test_a_share_that_never_arrives_has_no_date():
@@ -85,12 +86,49 @@ def test_the_line_at_the_foot_fits_and_names_the_median(width):
     assert "50% by 13 Mar" in text
 
 
-def test_many_dates_are_thinned_and_the_last_one_kept():
-    row = {"chance": 0.5, "low": 0.4, "high": 0.6}
-    rows = [{**row, "date": f"2027-03-{day:02d}"} for day in range(1, 26)]
-    shown = texts(sure_view._bars(rows, 60))
-    assert len(shown) <= sure_view.BARS_MAX
-    assert shown[-1].startswith("by 25 Mar")
+def by_dates(*chances: float) -> dict[str, object]:
+    """Chances to have arrived by the first, second, … of March."""
+    rows = [{"chance": one, "low": one, "high": one, "date": f"2027-03-{at:02d}"} for at, one in enumerate(chances, 1)]
+    return {"by_date": rows}
+
+
+def test_many_dates_share_bars_and_the_last_one_is_kept():
+    shown = texts(sure_view._histogram(by_dates(*[0.5] * 25), 60, 7))
+    assert len(shown) <= 1 + 7
+    assert shown[-1].startswith("to 25 Mar")
+
+
+def test_a_bar_is_what_a_date_adds():
+    """By 1, 2 and 3 March 10, 40 and 90 %: 10, 30 and 50 % on each, the last bar the longest."""
+    shown = texts(sure_view._histogram(by_dates(0.1, 0.4, 0.9), 60, 7))[1:]
+    assert [line.split("%")[0].split()[-1] for line in shown] == ["10", "30", "50"]
+    assert [line.count("█") for line in shown] == [6, 18, 31]
+    assert [line.split()[-2] for line in shown] == ["10%", "40%", "90%"]
+
+
+def test_two_dates_to_a_bar_add_up():
+    shown = texts(sure_view._histogram(by_dates(0.1, 0.4, 0.6, 0.9), 60, 2))[1:]
+    assert [(line.split()[1], line.split("%")[0].split()[-1]) for line in shown] == [("2", "40"), ("4", "50")]
+
+
+@pytest.mark.parametrize("size", [(76, 19), (72, 21), (118, 36)])
+def test_nothing_needs_scrolling_and_arrival_comes_first(size):
+    width, height = size
+    lines = sure_view.draw(plan(), width, height, mono=False)
+    assert len(lines) <= height
+    assert all(length(line) <= width for line in lines)
+    shown = texts(lines)
+    assert shown[0].startswith("Arrive")
+    assert next(at for at, line in enumerate(shown) if "chance" in line) < next(
+        at for at, line in enumerate(shown) if "Charge" in line
+    )
+    assert any("Way made, km" in line for line in shown)
+
+
+def test_the_way_is_told_in_the_units_asked_for():
+    lines = "\n".join(texts(sure_view.draw(plan(), 76, 19, mono=False, units=Units(length="NM"))))
+    assert "Way made, NM" in lines
+    assert f"{plan()['voyage']['distance_km'] / 1.852:.0f}┤" in lines
 
 
 days = st.lists(st.lists(st.floats(0, 28), min_size=3, max_size=3), min_size=1, max_size=90)
@@ -105,7 +143,7 @@ def odds_day(number: int, charges: list[float]) -> dict[str, object]:
 @given(days, st.integers(40, 120), st.integers(4, 12), st.booleans())
 def test_a_band_fits_and_draws_the_median_once_in_every_column(charges, width, rows, mono):
     made = [odds_day(at + 1, one) for at, one in enumerate(charges)]
-    lines = texts(band.draw(made, 28.0, {1: 5.6}, width, rows, mono))
+    lines = texts(band.draw(made, band.charge_scale(28.0), {1: 5.6}, width, rows, mono))
     assert len(lines) == rows + 1
     assert all(len(line) <= width for line in lines)
     columns = len(lines[0]) - band.AXIS
@@ -115,5 +153,5 @@ def test_a_band_fits_and_draws_the_median_once_in_every_column(charges, width, r
 
 def test_a_band_stands_between_its_percentiles():
     day = odds_day(1, [7.0, 15.0, 21.0])
-    column = [line[band.AXIS] for line in texts(band.draw([day], 28.0, {1: 1.0}, 40, 8, False))[:-1]]
+    column = [line[band.AXIS] for line in texts(band.draw([day], band.charge_scale(28.0), {1: 1.0}, 40, 8, False))[:-1]]
     assert column == [" ", " ", "▒", "━", "▒", "▒", " ", "╌"]

@@ -1,6 +1,7 @@
-"""The P10-P90 band of charge over the days, P50 in it, as rows of cells. No Textual here."""
+"""The P10-P90 band of a figure over the days, P50 in it, as rows of cells. No Textual here."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from voyager.report.words import short_date
@@ -14,15 +15,29 @@ LEGEND = (Run("▒", "band"), Run(" P10–P90  ", "muted"), Run("━", "mid"), R
           Run("╌", "low"), Run(" floor", "muted"))  # fmt: skip
 
 
+@dataclass(frozen=True)
+class Scale:
+    """What is drawn: ``key`` with ``{}`` for the percentile, its value at the top, words at top, middle and bottom."""
+
+    key: str
+    top: float
+    ticks: tuple[str, str, str]
+
+
+def charge_scale(capacity_kwh: float) -> Scale:
+    """Charge next morning in percent."""
+    return Scale("charge_end_p{}_kwh", capacity_kwh, ("100%", " 50%", "  0%"))
+
+
 def draw(
-    days: Sequence[Row], capacity_kwh: float, floors: Mapping[int, float], width: int, rows: int, mono: bool
+    days: Sequence[Row], scale: Scale, floors: Mapping[int, float], width: int, rows: int, mono: bool
 ) -> list[Line]:
-    """``rows`` lines from full to empty, and one of dates below; a day takes the same columns everywhere.
+    """``rows`` lines from the top to nought, and one of dates below; a day takes the same columns everywhere.
 
     Without colours (``mono``) a cell belongs to the band whole or not at all.
     """
-    columns = _columns(days, floors, capacity_kwh, width - AXIS, rows * 8)
-    ticks = {0: "100%", rows // 2: " 50%", rows - 1: "  0%"}
+    columns = _columns(days, floors, scale, width - AXIS, rows * 8)
+    ticks = dict(zip((0, rows // 2, rows - 1), scale.ticks, strict=True))
     axis = [Run(f"{ticks.get(row, ''):>4}┤", "muted") for row in range(rows)]
     lines = [[axis[row], *_row(columns, 8 * (rows - 1 - row), mono)] for row in range(rows)]
     return [*lines, _dates(days, width - AXIS)]
@@ -32,15 +47,15 @@ Column = tuple[int, int, int, int | None]
 
 
 def _columns(
-    days: Sequence[Row], floors: Mapping[int, float], capacity_kwh: float, width: int, eighths: int
+    days: Sequence[Row], floors: Mapping[int, float], scale: Scale, width: int, eighths: int
 ) -> list[Column]:
     """Low, high, middle and floor in eighths of a cell, one a column."""
     found: list[Column] = []
     for at in _spread(len(days), width):
         day = days[at]
-        low, mid, high = (_eighth(day[f"charge_end_p{p}_kwh"], capacity_kwh, eighths) for p in (10, 50, 90))
+        low, mid, high = (_eighth(day[scale.key.format(p)], scale.top, eighths) for p in (10, 50, 90))
         floor = floors.get(day["day"])
-        found.append((low, max(high, low + 1), mid, None if floor is None else _eighth(floor, capacity_kwh, eighths)))
+        found.append((low, max(high, low + 1), mid, None if floor is None else _eighth(floor, scale.top, eighths)))
     return found
 
 
@@ -52,8 +67,8 @@ def _spread(days: int, width: int) -> list[int]:
     return [day for day in range(days) for _ in range(each)]
 
 
-def _eighth(kwh: float, capacity_kwh: float, eighths: int) -> int:
-    return max(0, min(eighths - 1, round(kwh / capacity_kwh * eighths)))
+def _eighth(value: float, top: float, eighths: int) -> int:
+    return max(0, min(eighths - 1, round(value / top * eighths))) if top > 0 else 0
 
 
 def _row(columns: Sequence[Column], bottom: int, mono: bool) -> Line:

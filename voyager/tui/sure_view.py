@@ -8,25 +8,40 @@ from voyager.report.words import figure, short_date
 from voyager.tui import band, words
 from voyager.tui.morning import chance_words
 from voyager.tui.runs import Line, Run, beside
+from voyager.tui.units import PLAIN, Units
 
 Row = Mapping[str, Any]
 EDGES = " ▏▎▍▌▋▊▉"
-BARS_MAX = 7
+BARS_MAX = 9
+BESIDE_FROM = 66
 RIGHT = 31
+LEGEND_FROM = 46
+HISTOGRAM_WORDS = 29
 NAME = 14
 
 
-def draw(plan: Row, width: int, height: int, mono: bool) -> list[Line]:
-    """Everything in ``width`` columns; the band of charge takes the height that is left, five lines at least."""
+def draw(plan: Row, width: int, height: int, mono: bool, units: Units = PLAIN) -> list[Line]:
+    """Everything in ``width`` columns, arrival first; the bands take the height that is left, four lines at least."""
     odds = plan["odds"]
     left = max(30, width - RIGHT)
-    lines = [*_arrival(odds, width), [], *beside(_bars(odds["arrival"]["by_date"], left - 2), _chances(odds), left)]
+    right = _chances(odds)
+    bars = _histogram(odds["arrival"], left - 2, max(4, min(BARS_MAX, height - 12)))
+    lines = [*_arrival(odds, width), *beside(bars, right, left)]
     days = [day for day in odds["days"] if day["charge_end_p50_kwh"] is not None]
-    if not days:
-        return lines
-    title = [Run("Charge next morning  ", "bold"), *band.LEGEND]
-    rows = max(5, min(12, height - len(lines) - 3))
-    return [*lines, [], title, *band.draw(days, plan["boat"]["capacity_kwh"], _floors(plan), width, rows, mono)]
+    rows = max(4, min(12, height - len(lines) - 2))
+    return [*lines, *_bands(plan, days, width, rows, mono, units)] if days else lines
+
+
+def _bands(plan: Row, days: Sequence[Row], width: int, rows: int, mono: bool, units: Units) -> list[Line]:
+    """Charge and way over the voyage, beside each other where there is room."""
+    half = (width - 2) // 2 if width >= BESIDE_FROM else width
+    charge = [[Run("Charge next morning  " if half >= LEGEND_FROM else "Charge  ", "bold"), *band.LEGEND]]
+    charge += band.draw(days, band.charge_scale(plan["boat"]["capacity_kwh"]), _floors(plan), half, rows, mono)
+    km = float(plan["voyage"]["distance_km"])
+    whole, middle = (f"{units.length_of(part):.0f}" for part in (km, km / 2))
+    way = [[Run(f"Way made, {units.length}", "bold")]]
+    way += band.draw(days, band.Scale("km_p{}", km, (whole, middle, "0")), {}, half, rows, mono)
+    return beside(charge, way, half + 2) if width >= BESIDE_FROM else [*charge, *way]
 
 
 def _floors(plan: Row) -> dict[int, float]:
@@ -63,18 +78,26 @@ def with_error(mean: float, error: float) -> str:
     return f"{mean:.{decimals}f} ± {error:.{decimals}f}"
 
 
-def _bars(rows: Sequence[Row], width: int) -> list[Line]:
-    """The chance to have arrived by each date; every second or third date where there are many."""
+def _histogram(arrival: Row, width: int, most: int) -> list[Line]:
+    """The chance to arrive on each date, and by then; neighbouring dates share a bar where there are many."""
+    rows = arrival["by_date"]
     if not rows:
         return [[Run("No date between: nearly all skies", "muted")], [Run("arrive on one day, or none.", "muted")]]
-    step = max(1, -(-len(rows) // BARS_MAX))
+    step = -(-len(rows) // most)
     kept = [row for at, row in enumerate(rows) if (len(rows) - 1 - at) % step == 0]
-    return [_bar(row, width - 25) for row in kept]
+    shares = [row["chance"] - before for row, before in zip(kept, [0.0, *(r["chance"] for r in kept)], strict=False)]
+    top = max(shares)
+    cells = max(0, width - HISTOGRAM_WORDS)
+    head: Line = [Run(f"{'arrives':<{10 + cells}} chance  by then", "muted")]
+    bars = [_bar(row, share, top, cells, step > 1) for row, share in zip(kept, shares, strict=True)]
+    return [head, *bars]
 
 
-def _bar(row: Row, cells: int) -> Line:
-    left = Run(f"by {_date(row['date'], False):>6} ", "muted")
-    return [left, *share_bar(row["chance"], cells), Run(f" {chance_words(row['chance']):>4} {_range(row)}")]
+def _bar(row: Row, share: float, top: float, cells: int, several: bool) -> Line:
+    left = Run(f"{'to' if several else 'on':>2} {_date(row['date'], False):>6} ", "muted")
+    bar = share_bar(share / top if top > 0 else 0.0, cells)
+    by = Run(f"   {chance_words(row['chance']):>4} {_range(row)}", "muted")
+    return [left, *bar, Run(f" {chance_words(share):>4}", "bold"), by]
 
 
 def share_bar(share: float, cells: int) -> Line:

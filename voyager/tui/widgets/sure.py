@@ -25,4 +25,4 @@ class SurePane(Sheet):
     def draw(self, width: int, height: int) -> list[Line]:
         if self.desk is None or self.desk.plan is None or self.desk.plan["odds"] is None:
             return [[Run(text)] for text in words.wrapped(self.desk.odds_note if self.desk else "", width)]
-        return sure_view.draw(self.desk.plan, width, height, self.app.no_color)
+        return sure_view.draw(self.desk.plan, width, height, self.app.no_color, self.desk.units)
