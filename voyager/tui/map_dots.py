@@ -104,9 +104,10 @@ def _stroke(masks: Masks, a: Point, b: Point, wide: int, high: int) -> None:
         first, last = _inside(ax, bx - ax, wide, steps, *_inside(ay, by - ay, high, steps, 0, steps))
     over_x, over_y = (bx - ax) / steps, (by - ay) / steps
     for step in range(first, last + 1):
-        x, y = int(ax + over_x * step), int(ay + over_y * step)
+        x, y = ax + over_x * step, ay + over_y * step
         if 0 <= x < wide and 0 <= y < high:
-            masks[y >> 2][x >> 1] |= BITS[x & 1][y & 3]
+            column, row = int(x), int(y)
+            masks[row >> 2][column >> 1] |= BITS[column & 1][row & 3]
 
 
 def _inside(start: float, change: float, size: int, steps: int, first: int, last: int) -> tuple[int, int]:
