@@ -189,6 +189,7 @@ async def chromium(folder: Path) -> AsyncIterator[Page]:
             listening = asyncio.create_task(page.listen())
             for domain in ("Network", "Page", "Runtime", "Log"):
                 await page.call(f"{domain}.enable")
+            await page.call("Emulation.setFocusEmulationEnabled", enabled=True)
             await page.call("Page.addScriptToEvaluateOnNewDocument", source=HOOK)
             yield page
             listening.cancel()

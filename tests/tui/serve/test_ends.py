@@ -1,6 +1,7 @@
 """The real app in the real server: nothing is left of either, however the server or the window ends."""
 
 import asyncio
+import contextlib
 import os
 import shutil
 import signal
@@ -10,12 +11,14 @@ import time
 from pathlib import Path
 
 import pytest
+from aiohttp import ClientWebSocketResponse, WSMsgType
 
 from tests.tui.serve.running import ROOT, ended, environment, painted, server, started, visitor, window
 from tests.tui.serve.support import gone, lives
 from voyager.tui import parent
 
 pytestmark = pytest.mark.skipif(not os.path.isdir("/proc/self"), reason="processes are looked up in /proc")
+QUIET_S = 1.0
 APP_AND_WORKER = 3  # and the tracker of multiprocessing
 
 
@@ -50,10 +53,21 @@ async def test_edits_of_a_window_that_was_closed_are_offered_in_the_next(tmp_pat
             await painted(second, "1 unsaved edit of")
 
 
+async def paints(socket: ClientWebSocketResponse) -> bool:
+    """Whether an app is still drawing."""
+    with contextlib.suppress(TimeoutError):
+        return (await socket.receive(timeout=QUIET_S)).type == WSMsgType.BINARY
+    return False
+
+
 @pytest.mark.parametrize("sign", [signal.SIGTERM, signal.SIGKILL])
 async def test_all_end_with_the_server(tmp_path: Path, sign: signal.Signals) -> None:
-    async with server(tmp_path) as (process, address), window(address):
+    """An app that draws notices by itself that nobody takes it: it must have come to rest first."""
+    async with server(tmp_path) as (process, address), window(address) as socket:
         found = await grown(tmp_path, 1 + APP_AND_WORKER)
+        while sign == signal.SIGKILL and await paints(socket):
+            pass
+        assert lives(process.pid)
         process.send_signal(sign)
         assert await gone(*found, *started(tmp_path))
         assert await process.wait() == (-sign if sign == signal.SIGKILL else 0)
