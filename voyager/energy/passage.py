@@ -4,12 +4,13 @@ Nobody else knows. All starts, paces and a block of days are walked together, no
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from voyager.boat.hull import Hull
-from voyager.energy.pace import GROUND_MIN_MPS, LegSpeeds, power_curve, speeds
+from voyager.energy.pace import GROUND_MIN_MPS, power_curve, speeds
 from voyager.energy.way import Way, exposed
 from voyager.route.leg import Leg
 from voyager.route.tide import stream_mps
@@ -66,27 +67,36 @@ def speed_table(hull: Hull, legs: tuple[Leg, ...], pace_w: Floats, wind_mps: Flo
     groups, count = len(wind_mps), len(legs)
     tidal = np.asarray([leg.tide_high_water is not None for leg in legs])
     width = STREAMS if tidal.any() else 1
-    out = np.zeros((4, groups, count, width, len(pace_w)))
-    step = np.zeros(count)
+    out = np.zeros((groups, count, width, len(pace_w), 4))
+    step, paces = np.zeros(count), tuple(pace_w.tolist())
     for number, leg in enumerate(legs):
         top = abs(leg.tide_flood_mps) if tidal[number] else 0.0
-        currents = leg.current_mps + np.linspace(-top, top, width)
+        currents = leg.current_mps + np.linspace(-top, top, width) if tidal[number] else np.asarray([leg.current_mps])
         step[number] = 2 * top / (width - 1) if tidal[number] else 0.0
+        water = Leg("", "", leg.water, depth_m=leg.depth_m, width_m=leg.width_m, speed_mps=leg.speed_mps)
         for group in range(groups):
             wind = float(wind_mps[group, number])
-            curve = power_curve(hull, leg, wind, wind * poor_factor if exposed(leg) else wind)
-            for k, current in enumerate(currents if tidal[number] else currents[:1]):
-                _put(out[:, group, number, k], speeds(curve, pace_w, float(current), leg.limit_mps))
-            if not tidal[number]:
-                out[:, group, number, 1:] = out[:, group, number, :1]
+            poor = wind * poor_factor if exposed(leg) else wind
+            out[group, number] = _speeds(hull, water, wind, poor, tuple(currents.tolist()), paces, leg.limit_mps)
     sign = np.asarray([-1.0 if leg.tide_flood_mps < 0 else 1.0 for leg in legs])
-    out[0] *= 3.6
-    return SpeedTable(np.ascontiguousarray(np.moveaxis(out, 0, -1)), step, sign, tidal)
+    return SpeedTable(out, step, sign, tidal)
 
 
-def _put(target: Floats, leg_speeds: LegSpeeds) -> None:
-    target[0], target[1] = leg_speeds.ground_mps, leg_speeds.water_mps
-    target[2], target[3] = leg_speeds.power_w, leg_speeds.poor_power_w
+@lru_cache(maxsize=4096)
+def _speeds(
+    hull: Hull,
+    leg: Leg,
+    wind_mps: float,
+    poor_wind_mps: float,
+    currents_mps: tuple[float, ...],
+    paces_w: tuple[float, ...],
+    limit_mps: float | None,
+) -> Floats:
+    """Speeds in one water and wind (U,P,4) as in the table."""
+    curve = power_curve(hull, leg, wind_mps, poor_wind_mps)
+    found = [speeds(curve, np.asarray(paces_w), current, limit_mps) for current in currents_mps]
+    rows = [(3.6 * one.ground_mps, one.water_mps, one.power_w, one.poor_power_w) for one in found]
+    return np.moveaxis(np.asarray(rows), 1, -1)
 
 
 @dataclass(frozen=True)

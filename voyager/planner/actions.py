@@ -1,6 +1,6 @@
 """From trips, stays and nights to the decision problem, for one sky or for many, from the same walks and chains."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -8,7 +8,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from voyager.energy.maps import Chain, beside
-from voyager.energy.passage import Passages
 from voyager.planner.aim import WEIGHTS, never_price
 from voyager.planner.books import Book, book_of, goings_on
 from voyager.planner.effects import Lying, chains_of_days, heating_reserve_kwh, lying_days
@@ -17,7 +16,7 @@ from voyager.planner.hope import least_days
 from voyager.planner.kept import Kept
 from voyager.planner.overnight import Crossing, NightLeg, crossings, night_legs, night_rows
 from voyager.planner.problem import Evening, Morning, Problem, Refuge
-from voyager.planner.refuge import Flights, back_trips, build_back, build_refuge, nearest_plugs, to_plug
+from voyager.planner.refuge import Flights, back_trips, build_back, build_refuge, nearest_plugs, slowest_back, to_plug
 from voyager.planner.rows import (
     Going,
     Row,
@@ -98,13 +97,14 @@ class _Part:
 @dataclass(frozen=True)
 class _Moves:
     """What may be begun on one morning: trips with their rows in the book, those of them (numbers) that flee to a plug,
-    flights back, crossings by leg."""
+    flights back with theirs, crossings by leg."""
 
     day: int
     trips: Trips
     rows: Ints
     ahead: Ints
     behind: Trips | None
+    back_rows: Ints | None
     over: dict[NightLeg, list[Crossing]]
 
     @cached_property
@@ -131,7 +131,7 @@ class _Builder:
         self.night_legs = night_legs(frame)
         self.reserves: list[Floats] = []
         self.journeys: list[Journeys] = []
-        self.book = None if kept is None else book_of(self.ahead, kept)
+        self.book, self.back_book = book_of(self.ahead, kept), book_of(self.back, kept, back=True)
 
     def block(self, first: int, count: int) -> None:
         """The trips of each of these days in turn, then what they do to the charge, all days together."""
@@ -146,8 +146,7 @@ class _Builder:
         for b in range(count):
             self.tick((first + b / 2) / len(frame.days.dates))
             trips, rows = take(b)
-            behind = back_trips(*back, b, first + b, self.plugs, self.reached) if back else None
-            moves.append(self._moves(first + b, trips, rows, behind))
+            moves.append(self._moves(first + b, trips, rows, *(back(b) if back else (None, None))))
         self._days(first, moves)
 
     def _walked(self, first: int, count: int, starts: Ints) -> Take:
@@ -180,20 +179,37 @@ class _Builder:
         """Moorings (N,) from which the way ahead can still end before the horizon."""
         return np.asarray(self.need <= len(self.frame.days.dates) - day)
 
-    def _back(self, first: int, count: int, near: NDArray[np.bool_]) -> tuple[Walker, Passages, Ints] | None:
-        """Walks back in these days from every mooring in reach that has a plug behind it and none itself."""
+    def _back(self, first: int, count: int, near: NDArray[np.bool_]) -> Take | None:
+        """Flights back in these days from every mooring in reach that has a plug behind it and none itself."""
         wants = near & (self.plugs.behind >= 0) & ~self.plugs.here
         if self.back is None or not wants.any():
             return None
         starts = np.sort(len(wants) - 1 - np.flatnonzero(wants))
-        return self.back, self.back.block(first, count, starts), starts
+        frame, walker, book, plugs = self.frame, self.back, self.back_book, self.plugs
+        if book is not None:
+            pages = book.walk(walker, first, count, starts)
 
-    def _moves(self, day: int, trips: Trips, rows: Ints, behind: Trips | None) -> _Moves:
+            def read(b: int) -> tuple[Trips, Ints]:
+                rows = slowest_back(pages[b].trips, starts, plugs, self.reached)
+                return book.told(frame, pages[b], rows), rows
+
+            return read
+        passages = walker.block(first, count, starts)
+
+        def take(b: int) -> tuple[Trips, Ints]:
+            trips = back_trips(walker, passages, starts, b, first + b, plugs, self.reached)
+            return trips, np.arange(len(trips.start))
+
+        return take
+
+    def _moves(
+        self, day: int, trips: Trips, rows: Ints, behind: Trips | None, back_rows: Ints | None
+    ) -> _Moves:
         """All that may be begun on a morning; who can have got where by then."""
         ahead = to_plug(trips, self.plugs)
         over = self._crossings(day)
         self.reached[trips.end] = True
-        move = _Moves(day, trips, rows, ahead, behind, over)
+        move = _Moves(day, trips, rows, ahead, behind, back_rows, over)
         if self.frame.begin.mooring:
             self.reached[move.away.end] = True
         return move
@@ -217,11 +233,18 @@ class _Builder:
         for one, move in zip(known, moves, strict=True):
             gone.append(goings_on(frame, self.book.pages[move.day], one, move.trips, move.rows))
             fled.append(one.chain(move.rows[move.ahead], off, frame.ceiling_kwh))
-        behind = [(at, move.behind) for at, move in enumerate(moves) if move.behind is not None]
-        back = chains_of_days(frame, [days[at] for at, _ in behind], [trips for _, trips in behind], [frame.off])[0]
-        for (at, _), chain in zip(behind, back, strict=True):
+        for at, chain in self._back_chains(moves):
             fled[at] = beside(chain, fled[at])
         return gone, fled
+
+    def _back_chains(self, moves: list[_Moves]) -> Iterator[tuple[int, Chain]]:
+        """What the flights back of these days do, from their book."""
+        book, frame = self.back_book, self.frame
+        some = [(at, move.day, move.back_rows) for at, move in enumerate(moves) if move.back_rows is not None]
+        if book is not None and some:
+            known = book.reckon(frame, [day for _, day, _ in some], [rows for _, _, rows in some])
+            for (at, _, rows), one in zip(some, known, strict=True):
+                yield at, one.chain(rows, 0, frame.ceiling_kwh)
 
     def _day(self, move: _Moves, gone: list[Going], fled: Chain, lain: Lying) -> None:
         frame, weights, day = self.frame, self.weights, move.day

@@ -38,9 +38,11 @@ class Points:
     moorings_at: Ints
 
 
-def points_of(walker: Walker) -> Points:
+def points_of(walker: Walker, back: bool) -> Points:
     """What a walk meets at every node and on the stretch behind it, with the numbers of mounts and stations."""
     frame, way, route = walker.frame, walker.way, walker.route
+    turned = slice(None, None, -1 if back else 1)
+    mounts, stations = frame.mooring_mount[turned], frame.mooring_station[turned]
     lat, _ = route.position((route.start_km[:-1] + route.start_km[1:]) / 2)
     legs = [
         (
@@ -54,7 +56,7 @@ def points_of(walker: Walker) -> Points:
     for node, mooring in enumerate(way.mooring.tolist()):
         served = float(way.service_h[node])
         key = (served, float(way.service_kwh[node]), legs[way.service_leg[node]] if served > 0 else None)
-        lies = (int(frame.mooring_mount[mooring]), int(frame.mooring_station[mooring])) if mooring >= 0 else None
+        lies = (int(mounts[mooring]), int(stations[mooring])) if mooring >= 0 else None
         if node < len(way.km):
             reach = way.reach[node]
             where = int(walker.reach_mount[reach]), int(way.reaches.station[reach])
@@ -95,7 +97,8 @@ def same(old: Points, new: Points) -> Same:
 @dataclass(frozen=True)
 class Effects:
     """What trips (R,) do to the charge in n kinds of day: the four numbers of a chain at each step of the ladder from
-    the voyage's own down, ``chains`` (R,C',4,n), those below it of the slowest trips alone; ``have`` (R,) reckoned."""
+    the first one asked for down, ``chains`` (R,C',4,n), those below it of the slowest trips alone; ``have`` (R,):
+    reckoned."""
 
     chains: Floats
     have: Bools
@@ -160,10 +163,10 @@ def _with(page: Page | None, moorings: int, starts: Ints, came: Ints, more: Trip
 
 class Book:
     """Pages by day: of the way that is planned now and, where they have not been carried over yet, of the one before.
-    ``numbers``: those of the mounts in all of them."""
+    ``numbers``: those of the mounts in all of them. A book of the way ``back`` knows what trips do at ``off`` alone."""
 
-    def __init__(self, numbers: dict[Mount, int]) -> None:
-        self.numbers = numbers
+    def __init__(self, numbers: dict[Mount, int], back: bool) -> None:
+        self.numbers, self.back = numbers, back
         self.points: Points | None = None
         self.pages: dict[int, Page] = {}
         self.before: dict[int, Page] = {}
@@ -171,7 +174,7 @@ class Book:
 
     def open(self, walker: Walker) -> None:
         """Make ready for a way."""
-        points = points_of(walker)
+        points = points_of(walker, self.back)
         if self.points is None or points.keys != self.points.keys:
             if self.points is not None:
                 for day in list(self.before):
@@ -211,9 +214,9 @@ class Book:
         known = [self._known(frame, page) for page in pages]
         lack = [at[~one.have[at]] for one, at in zip(known, rows, strict=True)]
         slow = [at[page.slow[at]] for page, at in zip(pages, lack, strict=True)]
-        first, off = frame.wanted, frame.off
+        first, off = self._first_step(frame), frame.off
         for which, steps in ((lack, range(first, first + 1)), (slow, range(first + 1, off + 1))):
-            trips = [taken(page.trips, at) for page, at in zip(pages, which, strict=True)]
+            trips = [self.told(frame, page, at) for page, at in zip(pages, which, strict=True)]
             for step, chains in zip(steps, chains_of_days(frame, days, trips, steps), strict=True):
                 for one, at, chain in zip(known, which, chains, strict=True):
                     for k, name in enumerate(NUMBERS):
@@ -222,11 +225,19 @@ class Book:
             one.have[at] = True
         return known
 
+    def told(self, frame: Frame, page: Page, rows: Ints) -> Trips:
+        """Some of a page's trips, in the numbers of the way ahead."""
+        trips, last = taken(page.trips, rows), len(frame.route.moorings) - 1
+        return replace(trips, start=last - trips.start, end=last - trips.end) if self.back else trips
+
+    def _first_step(self, frame: Frame) -> int:
+        return frame.off if self.back else frame.wanted
+
     def _known(self, frame: Frame, page: Page) -> Effects:
         """The page's effects under the frame's weather; those of the weathers used last are kept."""
         found = page.effects.pop(frame.bank, None)
         if found is None:
-            count, steps = len(page.slow), frame.off - frame.wanted + 1
+            count, steps = len(page.slow), frame.off - self._first_step(frame) + 1
             found = Effects(np.zeros((count, steps, len(NUMBERS), frame.weather.cold)), np.zeros(count, dtype=bool))
         page.effects[frame.bank] = found
         while len(page.effects) > WEATHERS:
@@ -245,16 +256,17 @@ def goings_on(frame: Frame, page: Page, effects: Effects, trips: Trips, rows: In
     return gone
 
 
-def book_of(walker: Walker, kept: Kept) -> Book | None:
-    """The book of these days, hours and waters, open at the walker's way; None with a weather file, whose wind is told
-    by the months that a plan looks at."""
-    frame, voyage = walker.frame, walker.frame.voyage
-    if frame.climate.wind_table is not None:
+def book_of(walker: Walker | None, kept: Kept | None, back: bool = False) -> Book | None:
+    """The book of these days, hours and waters, open at the walker's way.
+
+    None where nothing is kept, and with a weather file, whose wind is told by the months that a plan looks at."""
+    if walker is None or kept is None or walker.frame.climate.wind_table is not None:
         return None
+    frame, voyage = walker.frame, walker.frame.voyage
     key = (
         frame.vessel.hull, voyage.departs, voyage.time_zone, voyage.day_starts_min, voyage.travel_min, voyage.forecast,
-        walker.hours, id(frame.bank.numbers),
+        walker.hours, id(frame.bank.numbers), back,
     )  # fmt: skip
-    book = kept.made("book", key, lambda: Book(frame.bank.numbers))
+    book = kept.made("book", key, lambda: Book(frame.bank.numbers, back))
     book.open(walker)
     return book

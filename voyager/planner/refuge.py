@@ -61,11 +61,17 @@ def back_trips(
     last = len(plugs.here) - 1
     target = np.where(reached[last - starts], last - plugs.behind[last - starts], starts)
     trips = day_trips(walker, passages, b, day, starts, target)
-    goal = np.full(last + 1, -1)
-    goal[starts] = target
-    keep = _first_of_each(trips, trips.end == goal[trips.start])
+    keep = slowest_back(trips, starts, plugs, reached)
     kept = replace(trips, **{name: value[keep] for name, value in vars(trips).items()})
     return replace(kept, start=last - kept.start, end=last - kept.end)
+
+
+def slowest_back(trips: Trips, starts: Ints, plugs: Plugs, reached: NDArray[np.bool_]) -> Ints:
+    """Numbers, among trips back, of the slowest to the plug behind from those of ``starts`` that are reached."""
+    last = len(plugs.here) - 1
+    goal = np.full(last + 1, -1)
+    goal[starts] = np.where(reached[last - starts], last - plugs.behind[last - starts], -1)
+    return _first_of_each(trips, trips.end == goal[trips.start])
 
 
 def _first_of_each(trips: Trips, wanted: NDArray[np.bool_]) -> Ints:
