@@ -83,7 +83,7 @@ def _found(loaded: "Loaded", members: int, seed: int, start: str | None, tick: P
 
 
 def told(loaded: "Loaded", found: Found, tick: Progress, *, whole: bool = True) -> Json:
-    """The object of ``plan --json``; not ``whole``: a draft, whose card, assumptions and mends come later."""
+    """The object of ``plan --json``; not ``whole``: a draft, whose evenings, card, assumptions and mends come later."""
     from voyager.planner.tally import tally
     from voyager.session.assumptions import assumptions
     from voyager.session.card import card_told
@@ -108,7 +108,7 @@ def told(loaded: "Loaded", found: Found, tick: Progress, *, whole: bool = True) 
         "stuck": stuck_told(found.one) if arrived is None else None,
         "days": days,
         "legs": legs,
-        "evenings": evenings_told(shown),
+        "evenings": evenings_told(shown) if whole else [],
         "odds": None if through is None else tally(through.voyages, found.seed),
         "card": [] if through is None or not whole else card_told(shown, through),
         "cautions": cautions_told(frame, days, legs, schedule),
