@@ -63,11 +63,11 @@ class VoyageScreen(Screen[None]):
         self.query_one(ChoiceStrip).show(desk)
         self.query_one(LegSheet).show(desk)
         if desk.plan is not former.plan or not self.query_one(DayList).rows:
-            self.query_one(DayList).show([words.day_row(day, desk.capacity_kwh) for day in self._days()])
+            self.query_one(DayList).show(words.day_rows(self._days(), desk.capacity_kwh))
         self._say()
-        self.set_class(desk.former, "-former")
         self._titles()
         if self.opened is not None:
+            self.panes[self.opened].set_class(desk.former, "-former")
             self.panes[self.opened].show(desk)
         self._about(moved=False)
 
@@ -85,10 +85,14 @@ class VoyageScreen(Screen[None]):
         return list((self.desk.plan or {}).get("days", []))
 
     def _titles(self) -> None:
+        """Of the lists; the mark of a former plan is theirs, as marking the screen would style all of it anew."""
+        for name in ("#legs", "#days"):
+            self.query_one(name).set_class(self.desk.former, "-former")
         former = self.desk.former_words
         waits = "" if self._days() else f": {banner.waiting(self.desk)}"
-        self.query_one("#legs").border_title = f" Legs{former}: type over km/h or Stay "
-        self.query_one("#days").border_title = f" Days{former}{waits or ': charge at their end, kWh in, out'} "
+        self.query_one("#board").set_class(bool(self.desk.faults), "-broken")
+        self.query_one(LegSheet).entitle(former)
+        self.query_one("#days").border_title = f" Days{former}{waits or ': charge at their end, kWh out −, in +'} "
 
     # the cursor
 
@@ -137,6 +141,7 @@ class VoyageScreen(Screen[None]):
         self.set_class(opening, "-open")
         self.app.stylesheet.update(self)
         if opening:
+            pane.set_class(self.desk.former, "-former")
             pane.show(self.desk)
             self._point()
         self._focus_on(pane if opening else self.before)

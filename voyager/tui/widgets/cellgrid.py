@@ -49,6 +49,9 @@ class CellGrid(ScrollView, can_focus=True, inherit_bindings=False):
     class Moved(Message):
         """The cursor stands on another cell."""
 
+    class Laid(Message):
+        """The table has another size."""
+
     class Opened(Message):
         """The cell under the cursor is to be changed."""
 
@@ -101,6 +104,7 @@ class CellGrid(ScrollView, can_focus=True, inherit_bindings=False):
         self.drawn.clear()
         self._fit()
         self._reveal()
+        self.post_message(self.Laid())
 
     def notify_style_update(self) -> None:
         self.drawn.clear()

@@ -194,6 +194,11 @@ class CellSheet(Container):
         self.note.update(text)
         self.note.display = bool(text)
 
+    @on(CellGrid.Laid)
+    def _laid(self, event: CellGrid.Laid) -> None:
+        event.stop()
+        self.place()
+
     @on(CellGrid.Opened)
     def _opened(self, event: CellGrid.Opened) -> None:
         event.stop()

@@ -1,18 +1,17 @@
 """The legs as a sheet: every value of the file is typed over where it stands."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from textual import events, on
+from textual import on
 
 from voyager.session.sketch import edits
 from voyager.session.sketch.measure import leg_km
 from voyager.session.sketch.reading import read
 from voyager.session.sketch.state import Row, Sketch
 from voyager.tui import leg_columns as columns
-from voyager.tui.actions import bindings
 from voyager.tui.desk import Desk
-from voyager.tui.leg_columns import COLUMNS, FROM, KEYS, NAMES, SPEED, STAY, TO, WATER
+from voyager.tui.leg_columns import COLUMNS, FROM, KEYS, NAMES, SPEED, STAY, WATER
 from voyager.tui.leg_gaps import Wrongs, mending
 from voyager.tui.messages import Edited, Pointed, Told
 from voyager.tui.nudges import nudged
@@ -20,87 +19,12 @@ from voyager.tui.units import Units
 from voyager.tui.widgets.cell import Cell
 from voyager.tui.widgets.cellgrid import CellGrid, GridColumn, GridRow
 from voyager.tui.widgets.cellsheet import CellSheet, Offer
+from voyager.tui.widgets.leg_table import LegTable
 
 __all__ = ["SPEED", "STAY", "Cell", "LegSheet", "LegTable"]
 
 
-class LegTable(CellGrid):
-    """The table itself: what is typed on it begins a change of the cell under the cursor."""
-
-    BINDINGS = bindings("legs")
-
-    def __init__(self) -> None:
-        super().__init__("leg-table")
-        self.column = SPEED
-
-    @property
-    def sheet(self) -> "LegSheet":
-        """The sheet around it."""
-        parent = self.parent
-        if not isinstance(parent, LegSheet):
-            raise TypeError("a LegTable lives in a LegSheet")
-        return parent
-
-    def on_key(self, event: events.Key) -> None:
-        if self.sheet.key(event):
-            event.stop()
-            event.prevent_default()
-
-    def on_paste(self, event: events.Paste) -> None:
-        event.stop()
-        self.sheet.paste(event.text)
-
-    def action_edit(self) -> None:
-        self.sheet.enter()
-
-    def action_type(self) -> None:
-        self.sheet.begin(None)
-
-    def action_clear(self) -> None:
-        self.sheet.take("")
-
-    def action_nudge(self, by: int) -> None:
-        self.sheet.step(self.row, self.column, by)
-
-    def action_add(self) -> None:
-        self.sheet.edit(lambda s: edits.add_leg(s, self.row), "a new leg", (self.row + 1, TO))
-
-    def action_duplicate(self) -> None:
-        self.sheet.edit(lambda s: edits.duplicate_leg(s, self.row), f"leg {self.row + 1} twice", (self.row + 1, None))
-
-    def action_remove(self) -> None:
-        marked = self.marked
-        what = f"leg {self.row + 1} removed" if len(marked) == 1 else f"{len(marked)} legs removed"
-        self.sheet.edit(lambda s: edits.remove_legs(s, marked), what, (marked.start, None))
-
-    def action_shift(self, by: int) -> None:
-        self.sheet.edit(lambda s: edits.move_leg(s, self.row, by), f"leg {self.row + 1} moved", (self.row + by, None))
-
-    def action_join(self) -> None:
-        self.sheet.edit(lambda s: edits.join_legs(s, self.row), f"legs {self.row + 1} and {self.row + 2} joined")
-
-    def action_reverse(self) -> None:
-        sketch = self.sheet.sketch
-        self.sheet.edit(edits.reverse, edits.reverse_words(sketch), (0, None), said=True)
-
-    def action_back(self) -> None:
-        self.sheet.edit(edits.there_and_back, "there and back")
-
-    async def action_split(self) -> None:
-        await self.sheet.split()
-
-    async def action_draw(self) -> None:
-        from voyager.tui.widgets.places import draw
-
-        await draw(self, self.sheet.sketch, self.row)
-
-    def action_copy(self) -> None:
-        rows = self.marked
-        if rows:
-            self.app.copy_to_clipboard(edits.copy_rows(self.sheet.sketch, rows))
-            self.post_message(
-                Told(f"{len(rows)} leg{'s' if len(rows) > 1 else ''} copied, for a sheet or another voyage")
-            )
+LOW = 5
 
 
 class LegSheet(CellSheet):
@@ -110,11 +34,13 @@ class LegSheet(CellSheet):
         self.table = LegTable()
         super().__init__("legs", self.table)
         self.desk: Desk | None = None
-        self.legs: list[Mapping[str, Any]] = []
+        self.legs: Sequence[Mapping[str, Any]] = ()
         self.texts: list[tuple[str, ...]] = []
+        self.kept: dict[int, tuple[Mapping[str, Any], Row | None, tuple[str, ...]]] = {}
         self.wrongs = Wrongs()
         self.wanted: tuple[int, int | None] | None = None
         self.offered: tuple[int, int, str] | None = None
+        self.line, self.former = "", ""
         self.lengths: dict[object, float | None] = {}
 
     @property
@@ -150,16 +76,15 @@ class LegSheet(CellSheet):
     def _fill(self, anew: bool) -> None:
         if self.desk is None:
             return
-        legs, known = self.desk.leg_rows(), {} if anew else {leg["leg"]: n for n, leg in enumerate(self.legs)}
-        texts = []
+        legs, known = list(self.desk.leg_rows()), {} if anew else self.kept
+        self.kept = {}
         for leg, row in zip(legs, self.desk.sketch.legs, strict=False):
-            place = known.get(leg["leg"])
-            same = place is not None and place < len(self.texts) and self.legs[place] == leg and self.kept[place] is row
-            texts.append(self.texts[place] if same and place is not None else self._texts(leg, row))
-        self.legs, self.texts, self.kept = list(legs), texts, self.desk.sketch.legs
+            leg_then, row_then, texts = known.get(row.ident, ({}, None, ()))
+            if row_then is not row or not _alike(leg_then, leg):
+                texts = self._texts(leg, row)
+            self.kept[row.ident] = leg, row, texts
+        self.legs, self.texts = legs, [texts for _, _, texts in self.kept.values()]
         self._lay()
-
-    kept: tuple[Row, ...] = ()
 
     def _texts(self, leg: Mapping[str, Any], row: Row) -> tuple[str, ...]:
         desk = self.desk or Desk("")
@@ -192,14 +117,24 @@ class LegSheet(CellSheet):
 
     def on_resize(self) -> None:
         self.call_after_refresh(self._lay)
+        self.call_after_refresh(self._note)
         super().on_resize()
 
     def _note(self) -> None:
+        """A line on what is marked or wrong: under the table, in its title where the table is low."""
         marked = self.table.marked
         if len(marked) > 1:
-            self.tell(f"• {len(marked)} legs marked")
+            self.line = f"• {len(marked)} legs marked"
         else:
-            self.tell(self.wrongs.line(self.sketch, self.table.row))
+            self.line = self.wrongs.line(self.sketch, self.table.row)
+        self.tell(self.line if self.size.height > LOW else "")
+        self.entitle(self.former)
+
+    def entitle(self, former: str) -> None:
+        """Title the sheet; ``former`` says what plan is shown."""
+        self.former = former
+        what = self.line if self.line and self.size.height <= LOW else "type over any value"
+        self.border_title = f" Legs{former}: {what} "
 
     def stand(self, index: int) -> None:
         """Put the cursor on a leg without a word about it."""
@@ -363,6 +298,11 @@ class LegSheet(CellSheet):
         if rows and column is not None:
             self.table.move_cursor(rows[0], column)
             self.begin(str(where.get("text", "")))
+
+
+def _alike(one: Mapping[str, Any], other: Mapping[str, Any]) -> bool:
+    """Whether two legs are shown alike; the number stands in the margin."""
+    return one is other or (len(one) == len(other) and all(one.get(key) == other[key] for key in other if key != "leg"))
 
 
 def _beginning(names: Iterable[str], text: str) -> list[str]:

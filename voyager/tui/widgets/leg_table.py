@@ -1,0 +1,95 @@
+"""The table of the legs: its keys and what each of them does."""
+
+from typing import TYPE_CHECKING
+
+from textual import events
+
+from voyager.session.sketch import edits
+from voyager.tui.actions import bindings
+from voyager.tui.leg_columns import SPEED, TO
+from voyager.tui.messages import Told
+from voyager.tui.widgets.cellgrid import CellGrid
+
+if TYPE_CHECKING:
+    from voyager.tui.widgets.legs import LegSheet
+
+
+class LegTable(CellGrid):
+    """The table itself: what is typed on it begins a change of the cell under the cursor."""
+
+    BINDINGS = bindings("legs")
+
+    def __init__(self) -> None:
+        super().__init__("leg-table")
+        self.column = SPEED
+
+    @property
+    def sheet(self) -> "LegSheet":
+        """The sheet around it."""
+        from voyager.tui.widgets.legs import LegSheet
+
+        parent = self.parent
+        if not isinstance(parent, LegSheet):
+            raise TypeError("a LegTable lives in a LegSheet")
+        return parent
+
+    def on_key(self, event: events.Key) -> None:
+        if self.sheet.key(event):
+            event.stop()
+            event.prevent_default()
+
+    def on_paste(self, event: events.Paste) -> None:
+        event.stop()
+        self.sheet.paste(event.text)
+
+    def action_edit(self) -> None:
+        self.sheet.enter()
+
+    def action_type(self) -> None:
+        self.sheet.begin(None)
+
+    def action_clear(self) -> None:
+        self.sheet.take("")
+
+    def action_nudge(self, by: int) -> None:
+        self.sheet.step(self.row, self.column, by)
+
+    def action_add(self) -> None:
+        self.sheet.edit(lambda s: edits.add_leg(s, self.row), "a new leg", (self.row + 1, TO))
+
+    def action_duplicate(self) -> None:
+        self.sheet.edit(lambda s: edits.duplicate_leg(s, self.row), f"leg {self.row + 1} twice", (self.row + 1, None))
+
+    def action_remove(self) -> None:
+        marked = self.marked
+        what = f"leg {self.row + 1} removed" if len(marked) == 1 else f"{len(marked)} legs removed"
+        self.sheet.edit(lambda s: edits.remove_legs(s, marked), what, (marked.start, None))
+
+    def action_shift(self, by: int) -> None:
+        self.sheet.edit(lambda s: edits.move_leg(s, self.row, by), f"leg {self.row + 1} moved", (self.row + by, None))
+
+    def action_join(self) -> None:
+        self.sheet.edit(lambda s: edits.join_legs(s, self.row), f"legs {self.row + 1} and {self.row + 2} joined")
+
+    def action_reverse(self) -> None:
+        sketch = self.sheet.sketch
+        self.sheet.edit(edits.reverse, edits.reverse_words(sketch), (0, None), said=True)
+
+    def action_back(self) -> None:
+        self.sheet.edit(edits.there_and_back, "there and back")
+
+    async def action_split(self) -> None:
+        await self.sheet.split()
+
+    async def action_draw(self) -> None:
+        from voyager.tui.widgets.places import draw
+
+        await draw(self, self.sheet.sketch, self.row)
+
+    def action_copy(self) -> None:
+        rows = self.marked
+        if rows:
+            self.app.copy_to_clipboard(edits.copy_rows(self.sheet.sketch, rows))
+            self.post_message(
+                Told(f"{len(rows)} leg{'s' if len(rows) > 1 else ''} copied, for a sheet or another voyage")
+            )
