@@ -7,7 +7,7 @@ for navigation.
 import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache, lru_cache
+from functools import cache
 from itertools import pairwise
 from pathlib import Path
 
@@ -54,7 +54,7 @@ def _index() -> tuple[NDArray[np.uint8], NDArray[np.uint32], bytes]:
         return packed["kinds"], packed["starts"], packed["body"].tobytes()
 
 
-@lru_cache(maxsize=256)
+@cache
 def tile(row: int, column: int) -> tuple[Ring, ...]:
     """The rings of a tile, counted from 90°S and 180°W; even-odd they are its land."""
     number = row * COLUMNS + column

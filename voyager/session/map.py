@@ -162,13 +162,17 @@ def around(window: Mapping[str, float] | None) -> tuple[list[list[Point]], list[
     coast: list[list[Point]] = []
     land: list[list[Point]] = []
     for ring in rings(box):
-        corners = _clipped(np.column_stack([ring.lon, northing(ring.lat)]), edge)
-        if len(corners) < 3:
+        corners = np.column_stack([ring.lon, northing(ring.lat)])
+        low, high = corners.min(axis=0), corners.max(axis=0)
+        if (low > edge[2:]).any() or (high < edge[:2]).any() or (high - low).max() < window["dot"]:
             continue
-        if (filled := _thinned(corners, window["dot"])) and len(filled) >= 3:
+        inside = bool((low >= edge[:2]).all() and (high <= edge[2:]).all())
+        filled = _thinned(corners if inside else _clipped(corners, edge), window["dot"])
+        if len(filled) >= 3:
             land.append(filled)
         for lon, lat in coasts(ring):
-            coast += [_thinned(piece, window["dot"]) for piece in _within(np.column_stack([lon, northing(lat)]), edge)]
+            line = np.column_stack([lon, northing(lat)])
+            coast += [_thinned(piece, window["dot"]) for piece in ([line] if inside else _within(line, edge))]
     return coast, land
 
 

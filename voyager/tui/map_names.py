@@ -24,16 +24,16 @@ def laid(
     names: Iterable[Name], signs: Collection[Cell], route: Collection[Cell], columns: int, rows: int
 ) -> list[Name]:
     """The names that find room, in the order given; none covers a sign or another name."""
-    taken, out = set(signs), []
+    taken, crossed, out = set(signs), frozenset(route), []
     for name in names:
-        spots = [spot for spot in _spots(name) if _fits(spot, columns, rows) and not taken & _cells(spot, 1)]
-        costs = [(len(_cells(spot) & set(route)), at) for at, spot in enumerate(spots)]
+        spots = [spot for spot in _spots(name) if _fits(spot, columns, rows) and taken.isdisjoint(_cells(spot, 1))]
+        costs = [(len(crossed.intersection(_cells(spot))), at) for at, spot in enumerate(spots)]
         if not costs:
             continue
         cost, best = min(costs)
         if cost <= CROSSED_AT_MOST or name.strong:
             out.append(spots[best])
-            taken |= _cells(spots[best])
+            taken.update(_cells(spots[best]))
     return out
 
 
@@ -49,6 +49,6 @@ def _fits(name: Name, columns: int, rows: int) -> bool:
     return name.column >= 0 and name.column + len(name.text) <= columns and 0 <= name.row < rows
 
 
-def _cells(name: Name, around: int = 0) -> set[Cell]:
+def _cells(name: Name, around: int = 0) -> list[Cell]:
     """The cells of a name, and ``around`` so many on either side."""
-    return {(x, name.row) for x in range(name.column - around, name.column + len(name.text) + around)}
+    return [(x, name.row) for x in range(name.column - around, name.column + len(name.text) + around)]

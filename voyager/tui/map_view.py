@@ -178,7 +178,8 @@ def _marks(scene: Scene, frame: Frame) -> dict[tuple[int, int], Mark]:
     for day in scene.days:
         if (cell := _cell(frame, boat_at(scene, day))) is not None:
             found[cell] = Mark("night")
-    places = [(_rank(scene, place), place) for place in scene.chart["places"]]
+    pointed = next((leg for leg in scene.chart["legs"] if leg["index"] == scene.leg), None)
+    places = [(_rank(scene, pointed, place), place) for place in scene.chart["places"]]
     for rank, place in sorted(places, key=lambda one: -one[0]):
         cell = frame.cell((place["x"], place["y"]))
         if cell is not None:
@@ -196,11 +197,10 @@ def _cell(frame: Frame, point: tuple[float, float] | None) -> tuple[int, int] | 
     return None if point is None else frame.cell(point)
 
 
-def _rank(scene: Scene, place: Row) -> int:
+def _rank(scene: Scene, pointed: Row | None, place: Row) -> int:
     """0 the boat's, 1 start and end, 2 ends of the leg pointed at, 3 plugs, 4 berths, 5 the rest."""
     if place["name"] in (scene.chart["start"], scene.chart["end"]):
         return 1
-    pointed = next((leg for leg in scene.chart["legs"] if leg["index"] == scene.leg), None)
     if pointed is not None and place["name"] in (pointed["from"], pointed["to"]):
         return 2
     return 3 if place["shore"] else 4 if place["moor"] else 5
