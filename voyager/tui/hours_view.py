@@ -81,7 +81,8 @@ def _spaced(texts: Sequence[str], cells: int, room: int) -> str:
 
 
 def _clock(view: HoursView, cells: int) -> list[Line]:
-    return [[_label("from"), Run(_spaced(view.clocks(), cells, 3), "muted")]]
+    past = words.clock(view.hours[0]["ends_utc"], view.zone)[2:] if view.hours else ":00"
+    return [[_label("from" if past == ":00" else f"from h{past}"), Run(_spaced(view.clocks(), cells, 3), "muted")]]
 
 
 def _way(view: HoursView, cells: int) -> list[Line]:
@@ -90,8 +91,9 @@ def _way(view: HoursView, cells: int) -> list[Line]:
     for hour in view.hours:
         sign = sign_of(hour)
         line.append(Run(sign * cells, "accent" if sign != FAST else "muted"))
-    told = [text for text in (_spent(view, "underway_h", "way"), _spent(view, "waiting_h", "wait")) if text]
-    return [[*line, Run(" " + " ".join(told)[: RIGHT - 1])]]
+    away, wait = (sum(hour[key] for hour in view.hours) for key in ("underway_h", "waiting_h"))
+    told = f"{away:5.1f} h" if wait < 0.05 else f" {away:.1f}+{wait:.1f} h"
+    return [[*line, Run(told if away + wait >= 0.05 else "")]]
 
 
 def sign_of(hour: Row) -> str:
@@ -100,11 +102,6 @@ def sign_of(hour: Row) -> str:
     if max(away, wait) < 0.05:
         return FAST
     return UNDERWAY if away >= wait else WAITING
-
-
-def _spent(view: HoursView, key: str, word: str) -> str:
-    total = sum(hour[key] for hour in view.hours)
-    return f"{total:.1f} h" if total >= 0.05 and word == "way" else f"{total:.1f} {word}" if total >= 0.05 else ""
 
 
 def _flows(view: HoursView, cells: int) -> list[Line]:
@@ -116,7 +113,7 @@ def _flows(view: HoursView, cells: int) -> list[Line]:
         if name in ALWAYS or sum(values) > 5e-4:
             bars = "".join(level(value, most) * cells for value in values)
             total = words.figure(view.day[f"{key}_kwh"], 2)
-            rows.append([_label(name), Run(bars, part), Run(f"{total:>6}kWh")])
+            rows.append([_label(name), Run(bars, part), Run(f"{total:>6} kWh")])
     return rows
 
 
@@ -181,7 +178,7 @@ def cold(hour: Row) -> bool:
 def _care(view: HoursView, width: int) -> list[Line]:
     """The cautions that this day leans on, by name."""
     names = [words.caution_words(code) for code in view.day["cautions"]]
-    return [[Run(words.cut(f"! {', '.join(names)} (i reads them)", width), "low")]] if names else []
+    return [[Run(words.cut(f"! {', '.join(names)} (i reads them)", width), "care")]] if names else []
 
 
 COLUMNS = (("sun", "solar_kwh"), ("shore", "shore_kwh"), ("motor", "propulsion_kwh"), ("hotel", "hotel_kwh"),

@@ -20,6 +20,9 @@ CAUTIONS = {
     "lock_hours": "lock hours", "hull_speed": "hull speed", "over_limit": "over limit", "raised_wind": "raised panels",
     "inverter_overload": "inverter overload", "climate_north": "climate far north", "climate_ocean": "climate at sea",
 }  # fmt: skip
+EVERYDAY = ("condensation", "shore_safety", "heater", "fresh_air")
+GRAVEST = ("no_way_out", "deep_discharge", "ice", "cold_charging", "overnight", "sea", "snow", "frost", "tide",
+           "raised_wind", "inverter_overload", "lock_hours", "daylight", *EVERYDAY)  # fmt: skip
 CHOICES = {
     "sky": {
         "cautious": "a dull fortnight: one in five is duller",
@@ -88,7 +91,10 @@ def leg_days(leg: Row) -> str:
 
 @dataclass(frozen=True)
 class DayRow:
-    """One day, ready to be drawn; percentages of capacity, None without a battery figure."""
+    """One day, ready to be drawn; percentages of capacity, None without a battery figure.
+
+    ``share_in``, ``share_out``: kWh in and out as a share of the most on any day; ``cautions`` the gravest first.
+    """
 
     number: int
     date: str
@@ -104,6 +110,13 @@ class DayRow:
     spent: str
     held: bool
     cautions: tuple[str, ...]
+    share_in: float = 0.0
+    share_out: float = 0.0
+
+    @property
+    def named(self) -> str:
+        """``!frost, tide``; empty where there is none."""
+        return f"!{', '.join(self.cautions)}" if self.cautions else ""
 
 
 def reason(day: Row) -> str:
@@ -111,18 +124,37 @@ def reason(day: Row) -> str:
     return REASONS.get(day["why"], str(day["why"])) if day["held"] else "not held"
 
 
-def day_row(day: Row, capacity_kwh: float) -> DayRow:
+def day_rows(days: Sequence[Row], capacity_kwh: float) -> list[DayRow]:
+    """The days of a plan as their list shows them, kWh in and out on one scale."""
+    most = max((kwh for day in days for kwh in gained_spent(day)), default=0.0)
+    return [day_row(day, capacity_kwh, most) for day in days]
+
+
+def gained_spent(day: Row) -> tuple[float, float]:
+    """kWh in: solar and shore; kWh out: propulsion, hotel, heating, loss."""
+    spent = sum(day[key] for key in ("propulsion_kwh", "hotel_kwh", "heating_kwh", "loss_kwh"))
+    return day["solar_kwh"] + day["shore_kwh"], spent
+
+
+def day_row(day: Row, capacity_kwh: float, most_kwh: float = 0.0) -> DayRow:
     """A day of the plan as the list shows it."""
     sign, mark = MARKS[day["mark"]]
-    spent = sum(day[key] for key in ("propulsion_kwh", "hotel_kwh", "heating_kwh", "loss_kwh"))
+    gained, spent = gained_spent(day)
+    share = 1 / most_kwh if most_kwh > 0 else 0.0
     return DayRow(
         number=day["day"], date=short_date(day["date"]), sign=sign, mark=mark,
         reason=reason(day),
         start=day["from"], end=day["mooring"], charge=percent(day["charge_end_kwh"], capacity_kwh),
         low=percent(day["charge_low_kwh"], capacity_kwh), floor=percent(day["floor_kwh"], capacity_kwh),
-        gained=f"+{figure(day['solar_kwh'] + day['shore_kwh'])}", spent=f"−{figure(spent)}",
-        held=day["held"], cautions=tuple(caution_words(code) for code in day["cautions"]),
+        gained=f"+{figure(gained)}", spent=f"−{figure(spent)}",
+        held=day["held"], cautions=tuple(caution_words(code) for code in sorted(day["cautions"], key=gravity)),
+        share_in=gained * share, share_out=spent * share,
     )  # fmt: skip
+
+
+def gravity(code: str) -> int:
+    """Order of a caution among those of a day, the gravest first; what every heated evening has comes last."""
+    return GRAVEST.index(code) if code in GRAVEST else len(GRAVEST) - len(EVERYDAY)
 
 
 def degrees(celsius: float | None, units: Units = PLAIN, decimals: int = 0) -> str:

@@ -52,6 +52,7 @@ class VoyageScreen(Screen[None]):
         yield Foot()
 
     def on_mount(self) -> None:
+        self.app.theme_changed_signal.subscribe(self, lambda _: self._titles())
         self.show(self.desk)
 
     def show(self, desk: Desk) -> None:
@@ -67,7 +68,6 @@ class VoyageScreen(Screen[None]):
         self._say()
         self._titles()
         if self.opened is not None:
-            self.panes[self.opened].set_class(desk.former, "-former")
             self.panes[self.opened].show(desk)
         self._about(moved=False)
 
@@ -85,14 +85,18 @@ class VoyageScreen(Screen[None]):
         return list((self.desk.plan or {}).get("days", []))
 
     def _titles(self) -> None:
-        """Of the lists; the mark of a former plan is theirs, as marking the screen would style all of it anew."""
-        for name in ("#legs", "#days"):
-            self.query_one(name).set_class(self.desk.former, "-former")
+        """Of the lists and the open pane, in the colour of a warning while the plan is a former one.
+
+        A class would say the same, at the price of styling all that is within anew.
+        """
+        colour = self.app.theme_variables["warning"] if self.desk.former else None
+        for widget in (self.query_one("#legs"), self.query_one("#days"), *self.panes.values()):
+            widget.styles.border_title_color = colour
         former = self.desk.former_words
         waits = "" if self._days() else f": {banner.waiting(self.desk)}"
         self.query_one("#board").set_class(bool(self.desk.faults), "-broken")
         self.query_one(LegSheet).entitle(former)
-        self.query_one("#days").border_title = f" Days{former}{waits or ': charge at their end, kWh out −, in +'} "
+        self.query_one("#days").border_title = f" Days{former}{waits or ': charge, kWh out −, in +'} "
 
     # the cursor
 
@@ -141,8 +145,8 @@ class VoyageScreen(Screen[None]):
         self.set_class(opening, "-open")
         self.app.stylesheet.update(self)
         if opening:
-            pane.set_class(self.desk.former, "-former")
             pane.show(self.desk)
+            self._titles()
             self._point()
         self._focus_on(pane if opening else self.before)
 
@@ -186,12 +190,13 @@ class VoyageScreen(Screen[None]):
             sheet.resume(where)
 
     def on_resize(self) -> None:
+        self.set_class(isinstance(self.focused, DayList) and self.size.width < WIDE_FROM, "-days-first")
         self._say()
         self._about(moved=False)
 
     def on_descendant_focus(self) -> None:
         focused = self.focused
-        self.set_class(isinstance(focused, DayList), "-days-first")
+        self.set_class(isinstance(focused, DayList) and self.size.width < WIDE_FROM, "-days-first")
         if isinstance(focused, LegTable) and self.pointed[0] != "leg":
             self.pointed = ("leg", focused.cursor_row)
             self._about()

@@ -15,8 +15,11 @@ from voyager.tui.messages import Pointed
 from voyager.tui.widgets.bar import bar
 from voyager.tui.words import DayRow, cut, stretch
 
-ONE_LINE_FROM = 64
-PARTS = ("cursor", "linked", "quiet", "bar", "lowbar", "rest", "caution", "alarm", "mark")
+ONE_LINE_FROM = 72
+NAMES_FROM = {1: 92, 2: 56}
+NAMES_MAX = 32
+FLOW = 6
+PARTS = ("cursor", "linked", "quiet", "bar", "lowbar", "rest", "caution", "alarm", "mark", "in", "out")
 
 
 class DayList(ScrollView, can_focus=True):
@@ -148,9 +151,15 @@ class DayList(ScrollView, can_focus=True):
         rest = self.get_component_rich_style("days--rest")
         return bar(row.charge, row.low, row.floor, cells, full, rest, self.app.no_color)
 
+    @property
+    def names(self) -> int:
+        """Columns for the names of cautions beside a day; 3 for their number alone."""
+        spare = self.wide - NAMES_FROM[self.tall]
+        return 3 if spare < 0 else min(NAMES_MAX, 14 + spare)
+
     def _first(self, row: DayRow, base: Style, width: int) -> list[Segment]:
         on = base is not self.rich_style
-        cells = max(4, width - 33)
+        cells = max(4, width - 30 - self.names)
         return [
             Segment(f"{row.date:<10} ", base + Style(bold=True)),
             Segment(f"{row.sign} {row.mark:<9} ", self._over(base, "mark" if row.held else "alarm", on)),
@@ -163,20 +172,30 @@ class DayList(ScrollView, can_focus=True):
         return [
             Segment("  " + f"{row.reason:<11} ", self._over(base, "quiet" if row.held else "alarm", on)),
             Segment(f"{stretch(row.start, row.end, room):<{room}} ", base),
-            Segment(f"{row.gained:>5} {row.spent:>5} ", self._over(base, "quiet", on)),
+            *self._flows(row, base, on),
         ]
 
     def _single(self, row: DayRow, base: Style, width: int) -> list[Segment]:
         on = base is not self.rich_style
-        room = width - 60
+        room = width - 57 - self.names
         return [
             Segment(f"{row.date[4:]:<6} ", base + Style(bold=True)),
             Segment(f"{row.sign} {row.mark:<9} ", self._over(base, "mark" if row.held else "alarm", on)),
             Segment(f"{row.reason:<11} ", self._over(base, "quiet" if row.held else "alarm", on)),
             Segment(f"{stretch(row.start, row.end, room):<{room}} ", base),
             *self._bar(row, 6), self._percent(row, base, on),
-            Segment(f"{row.gained:>5} {row.spent:>5} ", self._over(base, "quiet", on)),
+            *self._flows(row, base, on), Segment(" ", base),
             *self._warns(row, base, on),
+        ]  # fmt: skip
+
+    def _flows(self, row: DayRow, base: Style, on: bool) -> list[Segment]:
+        """kWh out and in back to back, as figures on bars that grow from the middle."""
+        plain = self._over(base, "quiet", on)
+        spent, gained = f"{row.spent:>{FLOW}}", f"{row.gained:<{FLOW}}"
+        out, into = FLOW - round(row.share_out * FLOW), round(row.share_in * FLOW)
+        return [
+            Segment(spent[:out], plain), Segment(spent[out:], self.get_component_rich_style("days--out")),
+            Segment(gained[:into], self.get_component_rich_style("days--in")), Segment(gained[into:], plain),
         ]  # fmt: skip
 
     def _percent(self, row: DayRow, base: Style, on: bool) -> Segment:
@@ -184,5 +203,7 @@ class DayList(ScrollView, can_focus=True):
         return Segment(f"{text:>5} ", self._over(base, "mark", on))
 
     def _warns(self, row: DayRow, base: Style, on: bool) -> list[Segment]:
-        sign = "" if not row.cautions else f"!{len(row.cautions)}"
-        return [Segment(f"{cut(sign, 3):<3}", self._over(base, "caution" if row.held else "alarm", on))]
+        """The cautions that the day leans on: named where there is room, else their number."""
+        sign = "" if not row.cautions else row.named if self.names > 3 else f"!{len(row.cautions)}"
+        ink = self._over(base, "caution" if row.held else "alarm", on)
+        return [Segment(f"{cut(sign, self.names):<{self.names}}", ink)]
