@@ -10,7 +10,7 @@ from voyager.session.sketch.reading import read
 from voyager.tui.actions import bindings
 from voyager.tui.desk import Desk
 from voyager.tui.leg_form import Entry, entries, note
-from voyager.tui.messages import Closed, Edited, Pointed, Told
+from voyager.tui.messages import Closed, Edited, Pointed
 from voyager.tui.nudges import nudged
 from voyager.tui.widgets.cellgrid import CellGrid, GridColumn, GridRow
 from voyager.tui.widgets.cellsheet import CellSheet
@@ -143,7 +143,8 @@ class LegPane(CellSheet):
         try:
             key, value = nudged(entry.field, leg, by, entry.second, shown)
         except ValueError as error:
-            self.post_message(Told(str(error)))
+            self.app.bell()
+            self.tell(f"✗ {error}")
             return
         self._put(entry, key, value)
 
@@ -163,6 +164,7 @@ class LegPane(CellSheet):
     @on(CellGrid.Moved)
     def _moved(self, event: CellGrid.Moved) -> None:
         event.stop()
+        self.tell("")
         self.grid.stand(column=VALUE)
 
 

@@ -40,7 +40,7 @@ class LegSheet(CellSheet):
         self.wrongs = Wrongs()
         self.wanted: tuple[int, int | None] | None = None
         self.offered: tuple[int, int, str] | None = None
-        self.line, self.former = "", ""
+        self.line, self.former, self.refused = "", "", ""
         self.lengths: dict[object, float | None] = {}
 
     @property
@@ -53,6 +53,8 @@ class LegSheet(CellSheet):
     def show(self, desk: Desk) -> None:
         """Take the legs over; what did not change is not drawn again."""
         before, self.desk = self.desk, desk
+        if before is None or before.sketch is not desk.sketch:
+            self.refused = ""
         if before is not None and before.sketch is not desk.sketch and self.at is not None:
             self._follow(before.sketch, desk.sketch)
         self.wrongs = Wrongs(desk.sketch if desk.opened is not None else None, desk.faults)
@@ -123,12 +125,20 @@ class LegSheet(CellSheet):
     def _note(self) -> None:
         """A line on what is marked or wrong: under the table, in its title where the table is low."""
         marked = self.table.marked
-        if len(marked) > 1:
+        if self.refused:
+            self.line = f"✗ {self.refused}"
+        elif len(marked) > 1:
             self.line = f"• {len(marked)} legs marked"
         else:
             self.line = self.wrongs.line(self.sketch, self.table.row)
         self.tell(self.line if self.size.height > LOW else "")
         self.entitle(self.former)
+
+    def refuse(self, reason: str) -> None:
+        """Say, until the cursor moves, why something was not done."""
+        self.app.bell()
+        self.refused = reason
+        self._note()
 
     def entitle(self, former: str) -> None:
         """Title the sheet; ``former`` says what plan is shown."""
@@ -144,6 +154,7 @@ class LegSheet(CellSheet):
     @on(CellGrid.Moved)
     def _moved(self, event: CellGrid.Moved) -> None:
         event.stop()
+        self.refused = ""
         self._note()
         if self.legs and self.has_focus_within:
             self.post_message(Pointed("leg", self.table.row))
@@ -219,7 +230,7 @@ class LegSheet(CellSheet):
         try:
             key, value = nudged(field, leg, by, columns.second(field.key, units), shown)
         except ValueError as error:
-            self.post_message(Told(str(error)))
+            self.refuse(str(error))
             return
         self._put(row, key, value, field.label)
 
@@ -236,7 +247,7 @@ class LegSheet(CellSheet):
         try:
             sketch = change(self.sketch)
         except ValueError as error:
-            self.post_message(Told(f"✗ {error}"))
+            self.refuse(str(error))
             return
         self.wanted = wanted
         self._edited(sketch, label)
@@ -267,7 +278,7 @@ class LegSheet(CellSheet):
         try:
             sketch = edits.paste_rows(self.sketch, row, text)
         except ValueError as error:
-            self.post_message(Told(f"✗ Nothing was pasted: {error}"))
+            self.refuse(f"nothing was pasted: {error}")
             return
         self.wanted = (row + 1, None)
         more = len(sketch.legs) - count
@@ -280,7 +291,7 @@ class LegSheet(CellSheet):
         row = self.table.row
         length = leg_km(self.sketch, self.sketch.legs[row]) if row < len(self.sketch.legs) else None
         if length is None:
-            self.post_message(Told("✗ the length of the leg is not known: give its km, or positions to its places"))
+            self.refuse("the length of the leg is not known: give its km, or positions to its places")
             return
         title = f"Split leg {row + 1}, {length:.4g} km long"
 

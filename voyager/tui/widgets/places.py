@@ -117,10 +117,19 @@ class EditSheet(CellSheet):
         try:
             made = change(self.pane.sketch)
         except ValueError as error:
-            self.post_message(Told(f"✗ {error}"))
+            self.refuse(str(error))
             return
         self.wanted = wanted
         self.post_message(Edited(made, label))
+
+    def refuse(self, reason: str) -> None:
+        """Say, until the cursor moves, why something was not done."""
+        self.app.bell()
+        self.tell(f"✗ {reason}")
+
+    def note_line(self) -> str:
+        """The line under the table when nothing was refused."""
+        return ""
 
     def arrive(self) -> None:
         """Put the cursor where the last edit wants it."""
@@ -147,6 +156,7 @@ class EditSheet(CellSheet):
     @on(CellGrid.Moved)
     def _moved(self, event: CellGrid.Moved) -> None:
         event.stop()
+        self.tell(self.note_line())
 
 
 class PlaceSheet(EditSheet):
@@ -167,8 +177,11 @@ class PlaceSheet(EditSheet):
         ]
         rows = [GridRow(texts, "" if texts[AT] else "✗", not texts[AT]) for texts in self.texts]
         self.grid.show(heads, rows, 1)
+        self.tell(self.note_line())
+
+    def note_line(self) -> str:
         lost = [texts[NAME] for texts in self.texts if not texts[AT]]
-        self.tell(f"✗ without a position: {', '.join(lost[:4])}{' …' if len(lost) > 4 else ''}" if lost else "")
+        return f"✗ without a position: {', '.join(lost[:4])}{' …' if len(lost) > 4 else ''}" if lost else ""
 
     def writable(self, row: int, column: int) -> bool:
         return column < len(view.KEYS)
@@ -211,7 +224,7 @@ class PlaceSheet(EditSheet):
         try:
             key, value = nudged(field, place, by)
         except ValueError as error:
-            self.post_message(Told(str(error)))
+            self.refuse(str(error))
             return
         self.make(lambda s: edits.set_place(s, row, key, value), f"{field.label.lower()} of {place.get('name')}")
 
@@ -290,7 +303,7 @@ class PointSheet(EditSheet):
         row = min(row, len(self.points) - 2)
         ends = self.points[row].at, self.points[row + 1].at
         if ends[0] is None or ends[1] is None:
-            self.post_message(Told("✗ both ends of the leg need a position first"))
+            self.refuse("both ends of the leg need a position first")
             return
         at, after = (
             cut([ends[0], ends[1]], 0.5)[1],
@@ -302,7 +315,7 @@ class PointSheet(EditSheet):
     def take_out(self, row: int) -> None:
         number, index = self.points[row].via if self.points else None, self.pane.index
         if number is None:
-            self.post_message(Told("✗ the ends of a leg are places: change them above or in the legs"))
+            self.refuse("the ends of a leg are places: change them above or in the legs")
         else:
             self.make(lambda s: edits.remove_via(s, index, number), f"a point of leg {index + 1} removed")
 
