@@ -57,12 +57,6 @@ def test_a_file_that_is_no_toml_is_one_sentence(capsys: Capture, tmp_path: Path)
     assert "is not TOML" in err
 
 
-def test_where_nobody_reads_the_address_it_must_be_asked_for(capsys: Capture) -> None:
-    status, out, err = voyager(capsys, "serve")
-    assert (status, out, err.count("\n")) == (2, "", 1)
-    assert "--no-browser" in err
-
-
 def test_the_address_goes_to_stdout_and_the_rest_to_stderr(monkeypatch: pytest.MonkeyPatch, capsys: Capture) -> None:
     def serve(voyage: str, port: int, told: Any, said: Any, browse: bool) -> int:
         told("http://127.0.0.1:1/?t=x")

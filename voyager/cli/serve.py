@@ -5,7 +5,6 @@ import sys
 
 from voyager.cli import output
 from voyager.cli.arguments import port
-from voyager.errors import InputError
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -14,14 +13,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--port", metavar="PORT", type=port, default=0, help="port to listen on (default: a free one)")
     browser = parser.add_mutually_exclusive_group()
     browser.add_argument("--browse", action="store_true", help="open the address in the default browser")
-    browser.add_argument("--no-browser", action="store_true", help="only print the address, into a pipe or file too")
+    browser.add_argument("--no-browser", action="store_true", help="only print the address (the default)")
 
 
 def run(args: argparse.Namespace) -> int:
     """Serve until Ctrl+C; the one-time address goes to stdout, all else to stderr."""
-    if not (args.no_browser or args.browse or sys.stdout.isatty()):
-        raise InputError("voyager serve prints a one-time address that a person opens, and there is no terminal here; "
-                         "write --no-browser to print it all the same")  # fmt: skip
     voyage = args.voyage or _demo()
     from voyager.session.readable import readable
 
