@@ -10,7 +10,7 @@ from voyager.report.words import long_date
 from voyager.session.sketch.history import History, begun, same
 from voyager.session.sketch.state import Sketch, sketch_of
 from voyager.tui import words
-from voyager.tui.leg_rows import LegRow, bare, capacity_kwh, comforts, leg_rows
+from voyager.tui.leg_rows import LegRow, LegRows, bare, capacity_kwh, comforts
 from voyager.tui.packed import unpacked
 from voyager.tui.units import Units
 
@@ -47,6 +47,7 @@ class Desk:
     stamp: Mapping[str, Any] = field(default_factory=dict)
     units: Units = field(default_factory=Units)
     ascii: bool = False
+    rows: LegRows = field(default_factory=LegRows, compare=False, repr=False)
 
     # what there is
 
@@ -112,7 +113,7 @@ class Desk:
 
     @cached_property
     def _leg_rows(self) -> list[LegRow]:
-        return leg_rows(self.sketch, self.plan, self.plan_sketch)
+        return self.rows.of(self.sketch, self.plan, self.plan_sketch)
 
     # choices
 

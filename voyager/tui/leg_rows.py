@@ -7,19 +7,34 @@ from voyager.session.sketch.numbers import number, plain
 from voyager.session.sketch.state import Row, Sketch
 
 LegRow = dict[str, Any]
+Kept = tuple[int, Row, Row | None, Mapping[str, Any] | None, LegRow]
+"""A leg's number, its row, the row planned and the plan's leg that it was made of, and what came of them."""
 LENGTH_KEYS = ("from", "to", "via", "distance_km", "distance_nm")
 
 
-def leg_rows(sketch: Sketch, plan: Mapping[str, Any] | None, planned: Sketch | None) -> list[LegRow]:
-    """One row a leg, keys as in a plan's legs; ``plan`` answers ``planned``, whose rows are told by identity.
+class LegRows:
+    """Makes the rows, and keeps those made last: what did not change is handed out again as it is."""
 
-    A row that differs from the one planned has no figures but its own; ``plan_leg`` is its number in the plan, None
-    where it has none. ``ident`` is the row's identity.
-    """
-    legs = () if plan is None else plan["legs"]
-    pairs = zip(planned.legs if planned else (), legs, strict=False)
-    found = {row.ident: (row, leg) for row, leg in pairs}
-    return [_told(row, number_, *found.get(row.ident, (None, None))) for number_, row in enumerate(sketch.legs, 1)]
+    def __init__(self) -> None:
+        self.kept: dict[int, Kept] = {}
+
+    def of(self, sketch: Sketch, plan: Mapping[str, Any] | None, planned: Sketch | None) -> list[LegRow]:
+        """One row a leg, keys as in a plan's legs; ``plan`` answers ``planned``, whose rows are told by identity.
+
+        A row that differs from the one planned has no figures but its own; ``plan_leg`` is its number in the plan, None
+        where it has none. ``ident`` is the row's identity.
+        """
+        pairs = zip(planned.legs if planned else (), () if plan is None else plan["legs"], strict=False)
+        found = {row.ident: (row, leg) for row, leg in pairs}
+        made = [self._row(at, row, *found.get(row.ident, (None, None))) for at, row in enumerate(sketch.legs, 1)]
+        self.kept = {kept[1].ident: kept for kept in made}
+        return [kept[-1] for kept in made]
+
+    def _row(self, at: int, row: Row, then: Row | None, leg: Mapping[str, Any] | None) -> Kept:
+        kept = self.kept.get(row.ident)
+        if kept and kept[0] == at and kept[1] is row and kept[2] is then and kept[3] is leg:
+            return kept
+        return at, row, then, leg, _told(row, at, then, leg)
 
 
 def _told(row: Row, number_: int, then: Row | None, leg: Mapping[str, Any] | None) -> LegRow:

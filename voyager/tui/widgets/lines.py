@@ -19,4 +19,10 @@ class Lines(Static):
         """Replace what is shown."""
         if list(lines) != self.shown:
             self.shown = list(lines)
-            self.update(Content("\n").join(Content.styled(text, STYLES[kind]) for kind, text in lines))
+            content = Content("\n").join(Content.styled(text, STYLES[kind]) for kind, text in lines)
+            self.update(content, layout=not self._as_high(content))
+
+    def _as_high(self, content: Content) -> bool:
+        """Whether it takes the rows that the widget has: then nothing need be laid out anew."""
+        width, height = self.content_size
+        return self.styles.width is None and width > 0 and content.get_height(self.styles.get_rules(), width) == height
