@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from voyager.boat.vessel import Vessel
@@ -15,7 +16,7 @@ from voyager.planner.schedule import Schedule, follow
 from voyager.planner.scope import many_skies_scope, one_sky_scope
 from voyager.planner.seen import class_mornings
 from voyager.planner.start import Start
-from voyager.planner.stops import build_stops
+from voyager.planner.stops import Stops, build_stops
 from voyager.route.leg import Leg
 from voyager.route.line import build_route
 from voyager.route.voyage import Voyage
@@ -92,18 +93,50 @@ def look_many(
         frame = build_frame(vessel, voyage, count, record=record, many=True, start=start, kept=kept)
         scopes = [one_sky_scope(frame), many_skies_scope(frame)]
         one, many = build_problems(frame, scopes, lambda share: tick(0.2 + 0.2 * share, "passages"), kept)
-        first = solve(one.problem)
+        first = solve(one.problem, tick=lambda share: tick(0.4, "policy"))
         schedule, days = sketch(frame, one, first)
         need = (longest if schedule.arrived is None else days) + SPARE_DAYS
         if need <= count:
             break
         count = need if schedule.arrived is not None else min(2 * count, longest + SPARE_DAYS)
-    built = _until(many, need)
+    return Prospect(Outlook(frame, one, first, schedule), _many(frame, many, need, one.stops, tick))
+
+
+def _many(frame: Frame, many: Built, days: int, waiting: Stops, tick: Tick) -> Outlook:
+    """The policy of all classes over so many days, followed through the one sky; ``waiting`` the stops of that."""
+    built = _until(many, days)
     tick(0.4, "policy of every morning")
-    policy = solve(built.problem)
+    policy = solve(built.problem, tick=lambda share: tick(0.4 + 0.15 * share, "policy of every morning"))
     tick(0.55, "schedule")
-    followed = follow(frame, built, policy, class_mornings(frame, one.stops))
-    return Prospect(Outlook(frame, one, first, schedule), Outlook(frame, built, policy, followed))
+    followed = follow(frame, built, policy, class_mornings(frame, waiting), lambda: tick(0.55, "schedule"))
+    return Outlook(frame, built, policy, followed)
+
+
+def look_ahead(
+    one: Outlook, tick: Tick = lambda share, text: None, *, record: "Record | None" = None, kept: Kept | None = None
+) -> Prospect | None:
+    """Plan for many skies over the days that a one-sky plan made before needs: what ``look_many`` gives, unless the
+    one sky needs other days where more are looked at (``confirmed``). None where that cannot be told beforehand."""
+    vessel, voyage = one.frame.vessel, one.frame.voyage
+    guess, longest = _guess(voyage, None)
+    count, need = min(guess + SPARE_DAYS - SOON_SPARE_DAYS, longest + SPARE_DAYS), len(one.schedule.days) + SPARE_DAYS
+    if one.schedule.arrived is None or need > count:
+        return None
+    frame = build_frame(vessel, voyage, count, record=record, many=True, kept=kept)
+    many = build_problems(frame, [many_skies_scope(frame)], lambda share: tick(0.2 + 0.2 * share, "passages"), kept)[0]
+    return Prospect(one, _many(frame, many, need, one.built.stops, tick))
+
+
+def confirmed(found: Prospect, tick: Tick = lambda share, text: None, *, kept: Kept | None = None) -> Prospect | None:
+    """What was planned ahead, with the one sky planned over the same days; None where that needs other days."""
+    frame = found.many.frame
+    heard = partial(tick, 0.6, "one sky")
+    one = build_problems(frame, [one_sky_scope(frame)], lambda share: heard(), kept)[0]
+    first = solve(one.problem, tick=lambda share: heard())
+    schedule, days = sketch(frame, one, first)
+    if schedule.arrived is None or days + SPARE_DAYS != found.many.policy.problem.days:
+        return None
+    return Prospect(Outlook(frame, one, first, schedule), found.many)
 
 
 def _until(built: Built, days: int) -> Built:
@@ -135,9 +168,9 @@ def plan_frame(
     stops = build_stops(frame.voyage, frame.route, frame.voyage.sky, extra, frame.begin)
     built = build_problem(frame, stops, lambda share: tick(0.3 + 0.4 * share, "passages"), kept)
     tick(0.7, "policy")
-    policy = solve(built.problem)
+    policy = solve(built.problem, tick=lambda share: tick(0.7 + 0.1 * share, "policy"))
     tick(0.8, "schedule")
-    schedule = follow(frame, built, policy)
+    schedule = follow(frame, built, policy, tick=lambda: tick(0.8, "schedule"))
     return Outlook(frame, built, policy, schedule)
 
 

@@ -5,6 +5,7 @@ class and the sea, the weather is one of the nodes that all classes share, and t
 sky is one class with one node.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -59,8 +60,8 @@ class Policy:
         return dawn_value(self.problem.follow[day], self.morning[day + 1])
 
 
-def solve(problem: Problem, levels: int = LEVELS) -> Policy:
-    """The policy, by going back from the horizon."""
+def solve(problem: Problem, levels: int = LEVELS, tick: Callable[[float], None] = lambda share: None) -> Policy:
+    """The policy, by going back from the horizon; ``tick`` hears the share done."""
     grid = np.linspace(0.0, problem.top_kwh, levels)
     days, stops, classes, fits = problem.days, problem.stops, problem.classes, _fits(problem)
     morning = np.empty((days + 1, classes, stops, levels))
@@ -72,6 +73,7 @@ def solve(problem: Problem, levels: int = LEVELS) -> Policy:
     order = tuple(ranks(acts) for acts in problem.mornings)
     ahead = _Ahead(problem, grid[1] - grid[0])
     for day in range(days - 1, -1, -1):
+        tick(1 - (day + 1) / days)
         ahead.dawn(day, morning[day + 1])
         evening[day] = evening_value(problem, day, ahead.tables[day, True], grid)
         ahead.evening(day, evening[day])

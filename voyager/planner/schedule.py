@@ -1,5 +1,6 @@
 """The policy followed through one sky, hour by hour, each choice on the charge that is really there."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -29,8 +30,15 @@ class Schedule:
     arrived: int | None
 
 
-def follow(frame: Frame, built: Built, policy: Policy, mornings: Mornings | None = None) -> Schedule:
-    """Follow the policy from the first morning until the destination's nights are over or the horizon is reached."""
+def follow(
+    frame: Frame,
+    built: Built,
+    policy: Policy,
+    mornings: Mornings | None = None,
+    tick: Callable[[], None] = lambda: None,
+) -> Schedule:
+    """Follow the policy from the first morning until the destination's nights are over or the horizon is reached;
+    ``tick`` is called every day."""
     state, stop, arrived = first_state(frame, 1), int(built.stops.first[frame.begin.mooring]), None
     rows: list[Day] = []
     told = mornings or one_class_mornings(frame)
@@ -38,6 +46,7 @@ def follow(frame: Frame, built: Built, policy: Policy, mornings: Mornings | None
     for day in range(policy.problem.days):
         if day < len(rows):
             continue
+        tick()
         waiting = _waits_for_sea(built, waits, stop)
         seen = told.of(day, waiting)
         crossing = chosen_crossing(frame, built, policy, day, stop, float(state.charge_kwh[0]), seen)

@@ -51,18 +51,28 @@ def _own_kept() -> "Kept":
 
 
 def _found(loaded: "Loaded", members: tuple[int, ...], tick: "Progress", kept: "Kept") -> "Iterator[Found]":
-    """What each plan is told from; the policy of many skies is found once, members once followed stay so."""
-    from voyager.planner.outlook import LONGEST_DAYS, look, look_many
+    """What each plan is told from. The policy of many skies is found once, over the days that the plan of one sky
+    before it needs; before the last plan is told it is made sure that these are the right ones. Members once followed
+    stay so."""
+    from voyager.planner.outlook import LONGEST_DAYS, confirmed, look, look_ahead, look_many
     from voyager.session.odds import followed, refuse_too_many
     from voyager.session.plan import Found
 
-    refuse_too_many(max(members), LONGEST_DAYS, loaded.record is not None)
-    both, through = None, None
+    vessel, voyage, record = loaded.vessel, loaded.voyage, loaded.record
+    refuse_too_many(max(members), LONGEST_DAYS, record is not None)
+    one, both, through, sure = None, None, None, False
     for count in members:
         if count <= 0:
-            one = look(loaded.vessel, loaded.voyage, tick, record=loaded.record, kept=kept)
+            one = look(vessel, voyage, tick, record=record, kept=kept)
             yield Found(one, one, None, 0, SEED, None)
             continue
-        both = both or look_many(loaded.vessel, loaded.voyage, tick, record=loaded.record, kept=kept)
-        through = followed(both.many, count, SEED, loaded.record, tick, before=through)
+        last = count == members[-1]
+        if last and both is not None and not sure:
+            both, sure = confirmed(both, tick, kept=kept), True
+            through = through if both is not None else None
+        if not last and both is None and one is not None:
+            both = look_ahead(one, tick, record=record, kept=kept)
+        if both is None:
+            both, sure = look_many(vessel, voyage, tick, record=record, kept=kept), True
+        through = followed(both.many, count, SEED, record, tick, before=through)
         yield Found(both.many, both.one, through, count, SEED, None)
