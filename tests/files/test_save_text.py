@@ -331,3 +331,36 @@ def test_every_row_left_as_it_is_is_found_and_none_twice(old: list[Data], data: 
     found = origins(old, [old[was] for was in order])
     assert len(set(found)) == len(found)
     assert [old[was] for was in found if was is not None] == [old[was] for was in order]
+
+
+A, B, C = {"from": "A", "to": "B", "km": 1}, {"from": "B", "to": "C", "km": 2, "locks": 3}, {"from": "C", "to": "D"}
+ISLE, HAVEN = {"name": "Isle", "at": [1, 2], "kw": 3}, {"name": "Haven", "at": [3, 4], "kw": 5}
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "found"),
+    [
+        ([A, B, C], [C, A, B], [2, 0, 1]),
+        ([A, B, C], [A, {}, B, C], [0, None, 1, 2]),
+        ([A, B, C], [A, A, B], [0, None, 1]),
+        ([ISLE, HAVEN], [{"name": "Haven", "at": [9, 9]}, {"name": "Isle"}], [1, 0]),
+        ([A, B, C], [C, {**B, "to": "X"}], [2, 1]),
+        ([A, B], [{"from": "C", "to": "B", "km": 2, "locks": 3}, {"from": "B", "to": "A", "km": 1}], [1, 0]),
+        ([A, B, C], [A, {"from": "X", "to": "Y", "depth": 9}, C], [0, 1, 2]),
+        ([ISLE, HAVEN], [{"name": "Else"}, HAVEN], [0, 1]),
+        ([A, C], [{"from": "X", "to": "Y"}, C, {"from": "P", "to": "Q"}, A], [None, 1, None, 0]),
+    ],
+    ids=[
+        "moved",
+        "new",
+        "doubled",
+        "by name",
+        "by likeness, moved",
+        "turned round",
+        "by its place",
+        "first",
+        "strangers",
+    ],
+)
+def test_which_row_a_row_was(old: list[Data], new: list[Data], found: list[int | None]) -> None:
+    assert origins(old, new) == found

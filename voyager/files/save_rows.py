@@ -3,6 +3,7 @@
 from collections.abc import Hashable, Mapping, Sequence
 from datetime import date, datetime, time
 from difflib import SequenceMatcher
+from itertools import zip_longest
 from typing import Any
 
 Row = Mapping[str, Any]
@@ -76,6 +77,17 @@ class _Origins:
         for fresh in self.open():
             if places.get(new[fresh]):
                 self.pair(fresh, places[new[fresh]].pop(0))
+        self.first_of_doubles(new)
+
+    def first_of_doubles(self, new: Sequence[Hashable]) -> None:
+        """Of rows that are alike the first is the old one: a copy goes below what it was made of."""
+        alike: dict[Hashable, list[int]] = {}
+        for number, row in enumerate(new):
+            alike.setdefault(row, []).append(number)
+        for numbers in alike.values():
+            found = [was for number in numbers if (was := self.origin[number]) is not None]
+            for number, was in zip_longest(numbers, found):
+                self.origin[number] = was
 
     def by_name(self) -> None:
         names: dict[Hashable, list[int]] = {}

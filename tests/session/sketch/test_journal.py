@@ -182,6 +182,35 @@ def test_what_is_taken_back_beyond_the_last_saving_is_an_edit_of_its_own(path: s
     assert undone == []
 
 
+@pytest.mark.parametrize(
+    "deeds", ["uu", "uur", "uurr", "uure", "urur", "ue", "uer", "uuer", "eu", "euu", "euuu", "euur"]
+)
+def test_undo_and_redo_about_a_saving_end_where_they_ended(path: str, deeds: str) -> None:
+    run = Run(path)
+    run.edit(0)
+    run.edit(1)
+    run.journal.saved()
+    for step, deed in enumerate(deeds, 2):
+        run.edit(step) if deed == "e" else run.undo() if deed == "u" else run.redo()
+    run.crash()
+    offer = offered(path)
+    assert offer is not None
+    taken, undone = restored(offer, run.taken[0])
+    assert exactly(taken[-1][0], run.now)
+    assert all(any(exactly(sketch, known) for known in run.undone) for sketch in sketches(undone))
+
+
+def test_an_edit_ends_what_could_be_done_again(path: str) -> None:
+    run = Run(path)
+    run.edit(0)
+    run.undo()
+    run.edit(1)
+    run.crash()
+    offer = offered(path)
+    assert offer is not None
+    assert (offer["edits"], offer["undone"], restored(offer, run.taken[0])[1]) == (1, 0, [])
+
+
 def test_files_changed_since_are_told_and_the_edits_stand_on_what_they_were(path: str, tmp_path: Path) -> None:
     run = Run(path)
     run.edit(1)
