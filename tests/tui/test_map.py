@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from tests.tui.harness import opened, press, text
+from tests.tui.harness import burst, opened, press, settled, text
 from voyager.route.land import on_land
 from voyager.session.map import chart, latitude
 from voyager.tui.map_dots import BROAD, Frame, degrees_of, ground, strokes
@@ -333,6 +333,23 @@ async def test_it_is_readable_in_every_look_and_size(theme, size):
         for words in ("(start)", "(end)", "◆ day 1", NOT_FOR):
             assert words in shown
         assert ("·   ·" in shown) == theme.startswith("ansi")
+
+
+async def test_keys_pressed_before_the_chart_has_come_wait_their_turn():
+    """In a burst the first of them come before any answer can; each is acted on all the same."""
+    async with opened(size=(120, 40)) as (app, pilot):
+        await press(app, pilot, "g", "plus", "minus", "plus", "escape")
+        slow = app.query_one(MapPane).view
+    pane = MapPane()
+    pane.action_zoom(1)
+    pane.action_pan(1, 0)
+    assert pane.view is None
+    assert len(pane.pending) == 2
+    async with opened(size=(120, 40)) as (app, pilot):
+        await burst(app, "g", "plus", "minus", "plus", "escape")
+        await settled(app, pilot)
+        assert app.query_one(MapPane).view == slow
+        assert not app.query_one(MapPane).pending
 
 
 async def test_before_the_chart_has_come_it_says_what_it_waits_for():

@@ -13,7 +13,7 @@ from voyager.tui.map_names import Name, laid
 from voyager.tui.map_window import View, scale_bar
 from voyager.tui.runs import Line, Run, length
 from voyager.tui.units import PLAIN, Units
-from voyager.tui.words import cut
+from voyager.tui.words import cut, stretch
 
 Row = Mapping[str, Any]
 
@@ -23,6 +23,7 @@ SIGNS = {"place": "o", "plug": "╧", "pass": "×", "night": "•", "boat": "◆
 ASCII_SIGNS = {"place": "o", "plug": "P", "pass": "x", "night": "+", "boat": "@"}
 SIGN_WORDS = {"place": "berth", "plug": "plug", "pass": "no berth", "night": "night on the way", "boat": "boat"}
 PARTS = ("coast", "route", "leg", "place", "plug", "pass", "night", "boat", "name", "bold", "muted")
+SPELT = str.maketrans({"→": ">", "…": "~"})
 ON_LAND = "+land"
 NOTHING_DRAWN = "No place of this voyage has a position yet."
 NO_COAST = "no coast in this window"
@@ -215,8 +216,13 @@ def _names(scene: Scene, marks: Mapping[tuple[int, int], Mark]) -> list[Name]:
 
 
 def _name(scene: Scene, name: str) -> str:
-    ends = [word for key, word in (("start", "start"), ("end", "end")) if scene.chart[key] == name]
-    return f"{cut(name, 20)} ({', '.join(ends)})" if ends else cut(name, 20)
+    ends = [key for key in ("start", "end") if scene.chart[key] == name]
+    return _spelt(f"{cut(name, 20)} ({', '.join(ends)})" if ends else cut(name, 20), scene)
+
+
+def _spelt(text: str, scene: Scene) -> str:
+    """Names keep their letters; signs between them are those of ASCII where nothing else is to be used."""
+    return text.translate(SPELT) if scene.plain else text
 
 
 def _lies(day: Row) -> str:
@@ -240,6 +246,10 @@ def _legend(scene: Scene, seen: Collection[str], below: Ground, width: int) -> L
     if day is not None:
         lies = cut(f"day {day['day']}, {short_date(day['date'])}: {_lies(day)}", width - 2)
         parts.append([Run(signs["boat"], "boat"), Run(f" {lies}", "bold")])
+    leg = next((leg for leg in scene.chart["legs"] if leg["index"] == scene.leg), None)
+    if leg is not None:
+        ends = stretch(leg["from"], leg["to"], max(9, width // 3))
+        parts.append([Run(_spelt(f"leg {leg['index'] + 1}: {ends}", scene), "leg")])
     if not below.any_coast:
         parts.append([Run(NO_COAST, "muted")])
     for sign in [sign for sign in SIGN_WORDS if sign in seen and sign != "boat"]:

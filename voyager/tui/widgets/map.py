@@ -1,6 +1,6 @@
 """The pane "map": the route on its coast, moved and zoomed by keys or mouse, following the day or leg pointed at."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.style import Style
@@ -54,6 +54,7 @@ class MapPane(Sheet):
         self.asked: tuple[object, ...] = ()
         self.why = ""
         self.wait: Timer | None = None
+        self.pending: list[Callable[[], None]] = []
         self.base: tuple[tuple[object, ...], Ground] | None = None
 
     def show(self, desk: Desk) -> None:
@@ -75,6 +76,9 @@ class MapPane(Sheet):
         """The chart that was asked for."""
         if name == NAME and isinstance(body, Mapping):
             self.chart, self.why = body, ""
+            pending, self.pending = self.pending, []
+            for step in pending:
+                step()
             self._want()
             self.redraw()
 
@@ -197,12 +201,14 @@ class MapPane(Sheet):
             style += self.get_component_rich_style(f"map--{own}", partial=True)
         return style
 
-    # what the user does
+    # what the user does; before the first chart has come it waits its turn
 
     def action_zoom(self, way: int) -> None:
         """Nearer or farther by half; the middle stays, from the whole route the boat or leg comes there."""
         view = self._seen()
-        if view is not None:
+        if self.chart is None:
+            self.pending.append(lambda: self.action_zoom(way))
+        elif view is not None:
             at = self._target() if self.view is None and way > 0 else None
             self._look((view if at is None else View(*at, view.dot)).zoomed(STEP**way))
 
@@ -219,7 +225,9 @@ class MapPane(Sheet):
     def action_pan(self, columns: int, rows: int) -> None:
         """By so many eighths of the pane, east and north."""
         view, (wide, high) = self._seen(), self.cells
-        if view is not None:
+        if self.chart is None:
+            self.pending.append(lambda: self.action_pan(columns, rows))
+        elif view is not None:
             self._look(view.panned(columns * max(1, wide // 8), rows * max(1, high // 8)))
 
     def action_whole(self) -> None:
