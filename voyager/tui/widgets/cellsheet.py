@@ -29,6 +29,7 @@ class CellSheet(Container):
         self.reason = Static(markup=False, classes="reason")
         self.note = Static(markup=False, classes="note")
         self.at: tuple[int, int] | None = None
+        self.said = ""
 
     def compose(self) -> ComposeResult:
         yield self.grid
@@ -174,6 +175,7 @@ class CellSheet(Container):
 
     def say(self, reason: str, wrong: bool = True) -> None:
         """Show a reason or a word beside the cell, nothing where empty."""
+        self.said = reason
         self.reason.update(reason)
         self.reason.display = bool(reason)
         self.reason.set_class(wrong, "-wrong")

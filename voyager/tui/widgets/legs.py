@@ -226,7 +226,7 @@ class LegSheet(CellSheet):
             return
         field, leg = columns.field_of(column), self.sketch.legs[row]
         units = self.desk.units if self.desk else Units()
-        shown = self.legs[row].get("speed_kmh" if column == SPEED else "distance_km")
+        shown = self.legs[row].get(field.key) if field.kind == "number" else None
         try:
             key, value = nudged(field, leg, by, columns.second(field.key, units), shown)
         except ValueError as error:
