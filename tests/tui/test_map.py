@@ -10,6 +10,7 @@ from geographiclib.geodesic import Geodesic
 from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
+from textual import events
 
 from tests.tui.harness import burst, opened, press, settled, text
 from voyager.route.land import on_land
@@ -316,8 +317,20 @@ async def test_a_click_on_a_place_points_at_its_leg_and_the_wheel_zooms():
         await pilot.click(MapPane, offset=(column, row + 1))
         assert f"leg({pane.leg})" == target
         assert app.query_one(LegTable).cursor_row == pane.leg
-        pane.action_zoom(1)
-        assert pane.view is not None
+        seen = pane._seen()
+        x, y = 20, 5
+        at = pane.region.x + x, pane.region.y + y
+        pane.post_message(events.MouseScrollUp(pane, x, y, 0, -1, 0, False, False, False, *at))
+        await pilot.pause()
+        before, after = (under(view, pane, x, y - 1) for view in (seen, pane.view))
+        assert pane.view.dot == pytest.approx(seen.dot / 1.5)
+        assert after == pytest.approx(before), "what is under the mouse stays there"
+
+
+def under(view: View, pane: MapPane, column: int, row: int) -> tuple[float, float]:
+    """The point in the middle of a cell."""
+    wide, high = pane.cells
+    return view.x + (2 * column + 1 - wide) * view.dot, view.y - (4 * row + 2 - 2 * high) * view.dot
 
 
 def starts(line: Any) -> list[int]:
