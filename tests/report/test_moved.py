@@ -26,7 +26,7 @@ def test_nothing_moved(before: dict[str, Any]) -> None:
 def test_what_is_not_seen_has_not_moved(before: dict[str, Any]) -> None:
     after = deepcopy(before)
     after["days"][0]["solar_kwh"] += 0.001
-    after["odds"]["shore"]["chance"] += 0.0001
+    after["odds"]["shore"]["chance"] += 0.004
     assert moved(before, after) == []
 
 

@@ -4,9 +4,10 @@ import pickle
 
 import pytest
 
+from tests.session import write_fields
 from voyager.files.boat_model import BoatFile
 from voyager.files.voyage_model import VoyageFile
-from voyager.session.fields import fields
+from voyager.session.fields import fields, known_fields
 from voyager.session.value_nudge import nudged
 from voyager.session.value_read import read
 from voyager.session.value_text import text_of
@@ -32,6 +33,11 @@ def in_the_models() -> set[tuple[str, str]]:
 def test_every_key_of_both_files_has_one_field() -> None:
     assert set(BY_KEY) == in_the_models()
     assert len(FIELDS) == len(BY_KEY) + 1, "name stands in both files"
+
+
+def test_the_packaged_table_is_that_of_the_models() -> None:
+    assert write_fields.PATH.read_text("utf-8") == write_fields.table(), "run python -m tests.session.write_fields"
+    assert known_fields() == FIELDS
 
 
 def test_a_field_is_plain_and_says_what_it_is() -> None:

@@ -8,7 +8,8 @@ import pytest
 
 from tests.tui.harness import burst, opened, press, settled, text
 from voyager.tui.app import VoyagerApp
-from voyager.tui.widgets.values import ValueList, ValuesPane
+from voyager.tui.widgets.value_list import ValueList
+from voyager.tui.widgets.values import ValuesPane
 
 ARRAYS = [{"name": "roof", "panel_wp": 410, "panels": 9}, {"name": "deck", "panel_wp": 180}]
 

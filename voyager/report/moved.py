@@ -25,6 +25,8 @@ class Moved(NamedTuple):
 
 
 SAME = Moved("", "", "", "")
+LEAST_POINTS = 0.5
+"""A chance that moved by less is not told: it would be read as news."""
 NEVER = "not in the days looked at"
 
 
@@ -138,4 +140,4 @@ def _odds(before: Plan, after: Plan) -> Iterator[Moved]:
 def _chance(name: str, was: float, now: float) -> Moved:
     points = round(100 * now, 1) - round(100 * was, 1)
     by = f"{'+' if points > 0 else '−'}{abs(points):.3g} points"
-    return Moved(name, percent(was).removesuffix(" %"), percent(now), by, points < 0) if abs(points) > 0.05 else SAME
+    return Moved(name, percent(was).removesuffix(" %"), percent(now), by, points < 0) if abs(points) >= LEAST_POINTS else SAME

@@ -1,5 +1,10 @@
-"""Every key of the voyage and its boat as a field of a form: label, unit, limits, step, group. Plain values only."""
+"""Every key of the voyage and its boat as a field of a form: label, unit, limits, step, group. Plain values only.
 
+``fields`` makes them of the file models, which is slow to load; ``known_fields`` reads them as they were packaged.
+"""
+
+import json
+from importlib.resources import files
 from typing import Any
 
 from voyager.quantities import UNITS, suffix
@@ -18,11 +23,20 @@ from voyager.session.field_words import (
 Field = dict[str, Any]
 
 
+TABLE = "fields.json"
+
+
+def known_fields() -> list[Field]:
+    """As ``fields``, from the packaged table: a millisecond. A test holds the table to the models."""
+    made: list[Field] = json.loads(files("voyager.session").joinpath("data", TABLE).read_text("utf-8"))
+    return made
+
+
 def fields() -> list[Field]:
     """The fields group by group, as ``files.fields.key_fields`` has them and with these besides.
 
     ``label``, ``unit`` (empty: none), ``step`` of one nudge (minutes on a clock), ``group``, ``caution`` (empty: none),
-    ``otherwise`` (what holds where nothing stands and there is no ``default``). Loads the file models: for the worker.
+    ``otherwise`` (what holds where nothing stands and there is no ``default``). Loads the file models.
     """
     from voyager.files.fields import key_fields
 
