@@ -14,6 +14,7 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
+from tests.tui.fake_hours import evenings, hours
 from tests.tui.fake_odds import SKIES, card, odds
 from voyager.errors import Cancelled, Problem, Problems
 
@@ -142,6 +143,9 @@ def plan(
         made.update(odds=odds(made, members, seed), card=card(made))
         for day in made["days"]:
             day["sky_class"] = SKIES[day["day"] % 5]
+    for day in made["days"]:
+        day["hours"] = hours(day)
+    made["evenings"] = evenings(made)
     return made
 
 

@@ -89,7 +89,7 @@ async def test_every_band_can_be_read_in_full():
 
 async def test_evenings_that_differ_stand_with_their_sky():
     async with opened() as (app, pilot):
-        await press(app, pilot, "m", *["right"] * 4)
+        await press(app, pilot, "m", *["right"] * 4, "pagedown")
         assert "plug < 13.3  plug in, off · from 13.3 frugal" in text(app)
 
 

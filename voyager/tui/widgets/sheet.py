@@ -24,6 +24,7 @@ class Sheet(ScrollView, can_focus=True):
     def __init__(self, id: str) -> None:
         super().__init__(id=id)
         self.lines: list[Line] = []
+        self.owed = 0
 
     def draw(self, width: int, height: int) -> list[Line]:
         """The lines for a size in columns and rows; a sheet of no kind has none."""
@@ -35,6 +36,9 @@ class Sheet(ScrollView, can_focus=True):
         width = max(30, region.width)
         self.lines = self.draw(width, region.height) if self.display and region.height else []
         self.virtual_size = Size(width, len(self.lines))
+        if self.owed and self.lines:
+            owed, self.owed = self.owed, 0
+            self.call_after_refresh(self.action_scroll_by, owed)
         self.refresh()
 
     def on_resize(self) -> None:
@@ -71,7 +75,11 @@ class Sheet(ScrollView, can_focus=True):
             at -= len(run.text)
 
     def action_scroll_by(self, lines: int) -> None:
-        self.scroll_relative(y=lines, animate=False)
+        """Scroll; asked for before anything is drawn, once it is."""
+        if not self.lines:
+            self.owed += lines
+            return
+        self.scroll_relative(y=lines, animate=False, force=True, immediate=True)
 
     def action_close(self) -> None:
         self.post_message(Closed())
