@@ -8,7 +8,6 @@ near-ties would fall one way on one machine and another way on the next.
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
@@ -179,33 +178,38 @@ def best(given: Offers, chance: Floats, fits: Floats, levels: int) -> Best:
     value, number = np.full(shape, UNFIT), np.full(shape, -1, dtype=np.int64)
     for run, batches in given.runs:
         places = slice(int(first[run.start]), int(first[run.stop - 1] + given.count[run.stop - 1]))
-        weighed = _weigh(batches, places, chance, levels)
+        stop = np.repeat(np.arange(run.stop - run.start), given.count[run])
+        where = np.arange(places.stop - places.start) - (first[run] - places.start)[stop], stop
+        weighed = _weigh(batches, places, where, chance, levels)
         for k in np.flatnonzero(given.close[places] < levels):
-            weighed[:, k, given.close[places][k] :] = UNFIT
-        padded = _by_stop(weighed, given.count[run])
-        fit = _by_stop(given.fit[None, places, None], given.count[run])[0, ..., 0]
+            weighed[where[0][k], :, stop[k], given.close[places][k] :] = UNFIT
+        fit = np.full((len(weighed), run.stop - run.start), UNFIT)
+        fit[where] = given.fit[places]
         for f in range(shape[0]):
-            lost = (fit < fits[f]) & (fit >= fits[f - 1]) if f else fit < fits[0]
-            turned = np.flatnonzero(lost.any(axis=1)) if f else np.arange(len(fit))
-            value[f, :, run], number[f, :, run] = value[f - 1, :, run], number[f - 1, :, run]
+            lost = np.nonzero((fit < fits[f]) & (fit >= fits[f - 1]) if f else fit < fits[0])
+            turned = np.unique(lost[1]) if f else np.arange(fit.shape[1])
+            if f:
+                value[f, :, run], number[f, :, run] = value[f - 1, :, run], number[f - 1, :, run]
             if len(turned):
-                padded[:, lost] = UNFIT
+                weighed[lost[0], :, lost[1]] = UNFIT
                 at = turned + run.start
-                value[f, :, at], number[f, :, at] = _chosen(given, first[at], padded[:, turned] if f else padded)
+                value[f, :, at], number[f, :, at] = _chosen(given, first[at], weighed[:, :, turned] if f else weighed)
     number[value >= UNFIT / 2] = -1
     return Best(given.stops, value, number)
 
 
 def _chosen(given: Offers, first: Ints, values: Floats) -> tuple[Floats, Ints]:
-    """The least of (Y,S,K,G) and the number of its action, stops first: (S,Y,G); ``first`` (S,) place of the first."""
+    """The least of (K,Y,S,G) and the number of its action, stops first: (S,Y,G); ``first`` (S,) place of the first."""
     low, rank = _least(values)
     number = given.number[np.minimum(first[:, None] + rank, len(given.number) - 1)]
     return np.swapaxes(low, 0, 1), np.swapaxes(number, 0, 1)
 
 
-def _weigh(batches: list[Batch], places: slice, chance: Floats, levels: int) -> Floats:
-    """Price and mean worth (Y,n,G) of actions, UNFIT where not held; levels below the first held one are left out."""
-    value = np.full((len(chance), places.stop - places.start, levels), UNFIT)
+def _weigh(batches: list[Batch], places: slice, where: tuple[Ints, Ints], chance: Floats, levels: int) -> Floats:
+    """Price and mean worth of actions (n,) by rank and stop, their ``where``: (K,Y,S,G), UNFIT where not held or
+    missing; levels below the first held one are left out."""
+    rank, stop = where
+    value = np.full((int(rank.max()) + 1, len(chance), int(stop[-1]) + 1, levels), UNFIT)
     weights = np.concatenate([chance, np.ones((len(chance), 1))], axis=1)
     fence = sliding_window_view(np.repeat([UNFIT, 0.0], levels), levels)
     for batch in batches:
@@ -215,29 +219,18 @@ def _weigh(batches: list[Batch], places: slice, chance: Floats, levels: int) -> 
         stack[-1] = batch.cost[:, None]
         mean = (weights @ stack.reshape(len(stack), -1)).reshape(-1, *stack.shape[1:])
         mean += fence[:, : levels - skip][levels + skip - batch.begin]
-        value[:, batch.place - places.start, skip:] = mean
+        at = batch.place - places.start
+        value[rank[at], :, stop[at], skip:] = np.swapaxes(mean, 0, 1)
     return value
 
 
-def _by_stop(values: Any, count: Ints) -> Any:
-    """Actions (Y,n,...) in rows of equal length by stop, (Y,S,K,...), what is missing UNFIT."""
-    if (count == count[0]).all():
-        return values.reshape(len(values), len(count), count[0], *values.shape[2:])
-    most, rank = int(count.max()), np.arange(len(count)) * int(count.max())
-    at = np.repeat(rank - (np.cumsum(count) - count), count) + np.arange(values.shape[1])
-    out = np.full((len(values), len(count) * most, *values.shape[2:]), UNFIT, dtype=values.dtype)
-    out[:, at] = values
-    return out.reshape(len(values), len(count), most, *values.shape[2:])
-
-
 def _least(values: Floats) -> tuple[Floats, Ints]:
-    """Least of (Y,S,K,G) over K, and the first place within TIE of it."""
-    low = values.min(axis=2)
-    most = values.shape[2]
-    near = values <= (low + TIE)[:, :, None]
-    dtype = np.uint8 if most < 256 else np.uint32
-    rank = np.arange(most, 0, -1, dtype=dtype)[:, None]
-    return low, most - (near.view(np.uint8) * rank).max(axis=2).astype(np.int64)
+    """Least of (K,Y,S,G) over K, and the first place within TIE of it."""
+    low = values.min(axis=0)
+    most = len(values)
+    near = values <= low + TIE
+    rank = np.arange(most, 0, -1, dtype=np.uint8 if most < 256 else np.uint32)[:, None, None, None]
+    return low, most - (near.view(np.uint8) * rank).max(axis=0).astype(np.int64)
 
 
 def refuge_values(problem: Problem, day: int, after: Worth, grid: Floats) -> tuple[Floats, Floats]:
