@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.tui.harness import OnFiles, opened, press, settled, text, until
+from tests.tui.harness import OnFiles, burst, opened, press, settled, text, until
 from voyager.session.demo import demo_path
 
 EDIT = ("5", ".", "5", "enter")
@@ -273,3 +273,23 @@ async def test_a_file_that_is_no_toml_ends_the_app_with_its_sentence(voyage: Pat
         await until(lambda: app.return_value is not None)
     assert "spring.toml:1" in app.return_value
     assert os.path.exists(voyage)
+
+
+async def test_a_burst_through_edits_undo_and_a_name_lands_in_order(voyage: Path):
+    other = str(voyage.parent / "other.toml")
+    async with on(voyage) as (app, pilot):
+        await burst(app, *"5.59", "backspace", "enter", *"4", "enter", "u")
+        await burst(app, "S", "ctrl+u", *other[:-1], "x", "backspace", other[-1], "enter", "right_square_bracket")
+        await app.gate.settled()
+        await until(lambda: app.desk.path == other)
+        await settled(app, pilot)
+        assert app.desk.sketch.legs[0].get("speed_kmh") == 5.5
+        assert [step.label for step in app.desk.history.taken[1:]][-1] == "departs"
+    assert "speed_kmh = 5.5" in Path(other).read_text()
+
+
+async def test_a_burst_into_a_question_is_taken_by_the_question(voyage: Path):
+    async with on(voyage) as (app, _):
+        await burst(app, *EDIT, "q", "down", "up", "escape", "q", "g", "u", "q")
+        await until(lambda: not app.is_running)
+    assert "speed_kmh = 5.5" not in voyage.read_text()

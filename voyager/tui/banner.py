@@ -1,8 +1,11 @@
-"""What stands above and below the board: what is wrong or short, and the plan in a few lines. No Textual here."""
+"""What stands above and below the board: what is wrong or short, and the plan in a few lines. No Textual here.
+
+What is said of a plan is imported once there is one: the first paint comes before.
+"""
 
 from typing import Any
 
-from voyager.tui import details, sure_view, words
+from voyager.tui import words
 from voyager.tui.actions import key_of
 from voyager.tui.desk import Desk
 from voyager.tui.worker import MEMBERS
@@ -10,6 +13,7 @@ from voyager.tui.worker import MEMBERS
 Line = tuple[str, str]
 FAULTS_MAX = 3
 NO_ODDS = f"The plan under one sky is shown, without odds; {key_of('stop')} plans on."
+FEW_ODDS = f"The odds shown are of few skies; {key_of('stop')} plans on."
 FORMER = f"The former plan is shown; {key_of('undo')} takes the last change back."
 PAUSED = "Planning pauses until this is mended; saving is allowed."
 PROVISIONAL = f"Provisional, under one sky: {MEMBERS[-1]:,} skies are being computed."
@@ -18,15 +22,27 @@ PROVISIONAL = f"Provisional, under one sky: {MEMBERS[-1]:,} skies are being comp
 def lines(desk: Desk) -> list[Line]:
     """Troubles first, then what is wrong with the sketch, then what is short in the plan."""
     if desk.trouble is not None:
-        shown = [("plain", FORMER if desk.former else NO_ODDS)] if desk.plan is not None else []
-        return [*_alarms(desk.trouble.splitlines()), *shown]
+        return [*_alarms(desk.trouble.splitlines()), *_stands(desk)]
     if desk.faults:
         more = len(desk.faults) - FAULTS_MAX
         rest = f"And {more} more. " if more > 0 else ""
         former = " The former plan is shown." if desk.plan is not None else ""
         named = _alarms([fault["text"] for fault in desk.faults[:FAULTS_MAX]])
         return [*named, ("plain", f"{rest}{PAUSED}{former}")]
-    return details.short_lines(desk.plan) if desk.plan is not None else []
+    if desk.plan is None:
+        return []
+    from voyager.tui.details import short_lines
+
+    return short_lines(desk.plan)
+
+
+def _stands(desk: Desk) -> list[Line]:
+    """What is shown although the last edit could not be planned to its end."""
+    if desk.former:
+        return [("plain", FORMER)]
+    if desk.plan is None or not desk.draft:
+        return []
+    return [("plain", NO_ODDS if desk.plan["odds"] is None else FEW_ODDS)]
 
 
 def _alarms(texts: list[Any]) -> list[Line]:
@@ -44,14 +60,27 @@ def totals(desk: Desk, width: int, wide: bool) -> list[Line]:
     """Arrival, odds and cautions in a line each."""
     if desk.plan is None:
         return [("plain", "reading the voyage …" if desk.shown is None else waiting(desk)), ("plain", "")]
+    from voyager.tui.details import caution_line, total_line
+
     room = (width - 3) * (2 if wide else 1)
-    cautions = words.cut(f"! {details.caution_line(desk.plan)}", room)
-    return [("title", details.total_line(desk.plan, desk.units)), *_odds(desk, width - 3), ("caution", cautions)]
+    cautions = words.cut(f"! {caution_line(desk.plan)}", room)
+    return [("title", total_line(desk.plan, desk.units)), *_odds(desk, width - 3), ("caution", cautions)]
 
 
 def _odds(desk: Desk, room: int) -> list[Line]:
     """How sure it is in one line, or that this is not yet known."""
     odds = (desk.plan or {}).get("odds")
     if odds is not None:
-        return [("plain", sure_view.line(odds, room))]
+        from voyager.tui.sure_view import line
+
+        return [("plain", line(odds, room))]
     return [("plain", PROVISIONAL)] if desk.draft and desk.ticket else []
+
+
+def moved(desk: Desk, width: int, wide: bool) -> list[Line]:
+    """What moved since the plan that is kept to compare with; none where there is none."""
+    if desk.baseline is None:
+        return []
+    from voyager.tui.moved_view import lines
+
+    return lines(desk, width, wide)

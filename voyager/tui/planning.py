@@ -38,12 +38,6 @@ class PlanningApp(DeskApp, inherit_bindings=False):
 
     # reports
 
-    def _take_unopened(self, body: str) -> None:
-        if self.desk.opened is None:
-            self.exit(body)
-        else:
-            self._trouble(body)
-
     def _take_faults(self, body: Any) -> None:
         """The sketch is broken: nothing was planned."""
         self.change(ticket=0, faults=tuple(body), trouble=None)

@@ -13,8 +13,8 @@ from voyager.tui.editing import EditingApp
 
 OVER, OTHER, STAY = "write over", "another name", "go on"
 SAVE, LEAVE = "save", "leave unsaved"
-OFFERED = {"changed-outside": True, "exists": True, "read-only": False}
-"""Refusals that are asked about, and whether what stands there can be written over."""
+WRITTEN_OVER = ("changed-outside", "exists")
+"""Refusals that say so of something that can be written over."""
 Then = Callable[[], None]
 
 
@@ -77,18 +77,11 @@ class SavingApp(EditingApp, inherit_bindings=False):
                 self.journal.edit(history.saved, history.now, history.taken[-1].label)
 
     async def _not_saved(self, error: InputError, to: str | None, then: Then | None) -> None:
-        self.saving = False
-        if getattr(error, "kind", "") in OFFERED:
-            await self._ask_over(error, to, then)
-        else:
-            self.change(trouble=str(error))
-
-    async def _ask_over(self, error: InputError, to: str | None, then: Then | None) -> None:
         """The file holds something else, or can't be written: over it, elsewhere, or not at all."""
         from voyager.tui.screens.ask import AskScreen
 
-        kind = str(getattr(error, "kind", ""))
-        over = [(OVER, "what stands there is lost")] if OFFERED[kind] else []
+        self.saving = False
+        over = [(OVER, "what stands there is lost")] if getattr(error, "kind", "") in WRITTEN_OVER else []
         options = [*over, (OTHER, "what stands there is kept"), (STAY, "nothing is written")]
 
         async def taken(choice: str | None) -> None:
@@ -142,9 +135,16 @@ class SavingApp(EditingApp, inherit_bindings=False):
         if not self.desk.ticket:
             self.plan()
 
-    def _take_unopened(self, body: str) -> None:
+    async def _take_unopened(self, body: str) -> None:
+        """A first voyage that can't be read ends the app with its sentences; of a later one they are told."""
+        if self.desk.opened is None:
+            self.exit(body)
+            return
+        from voyager.tui.screens.ask import AskScreen
+
         self.opening = None
-        super()._take_unopened(body)
+        lines = [("alarm", f"✗ {line}") for line in body.splitlines()]
+        await self.push_screen(AskScreen("Not opened", lines, [(STAY, "with this voyage")]))
 
     # out
 

@@ -7,7 +7,7 @@ from textual.containers import Container, VerticalScroll
 from textual.screen import Screen
 from textual.widget import Widget
 
-from voyager.tui import banner, details, moved_view, words
+from voyager.tui import banner, words
 from voyager.tui.desk import Desk
 from voyager.tui.messages import Closed, Pointed, Stepped
 from voyager.tui.panes import PANES
@@ -76,7 +76,7 @@ class VoyageScreen(Screen[None]):
         lines = banner.lines(self.desk)
         self.query_one("#banner", Lines).show(lines)
         self.query_one("#banner").display = bool(lines)
-        moved = moved_view.lines(self.desk, self.size.width, self.size.width >= WIDE_FROM)
+        moved = banner.moved(self.desk, self.size.width, self.size.width >= WIDE_FROM)
         self.query_one("#moved", Lines).show(moved)
         self.query_one("#moved").display = bool(moved)
         self.query_one("#totals", Lines).show(banner.totals(self.desk, self.size.width, self.size.width >= WIDE_FROM))
@@ -209,6 +209,8 @@ class VoyageScreen(Screen[None]):
         own = None if page is None else page()
         if own:
             return list(own)
+        from voyager.tui import details
+
         what, index = self.pointed
         if what == "day" and index < len(self._days()) and self.desk.plan is not None:
             return details.day_lines(self.desk.plan, index, full, self.desk.units)
