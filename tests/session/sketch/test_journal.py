@@ -244,6 +244,41 @@ def test_a_journal_taken_up_goes_on(path: str) -> None:
     assert exactly(sketches(restored(again, run.taken[0])[0]), run.taken[1:])
 
 
+def test_undo_goes_on_through_the_steps_that_were_taken_up(path: str) -> None:
+    run = Run(path)
+    for step in range(3):
+        run.edit(step)
+    run.undo()
+    run.crash()
+    for _ in range(2):
+        offer = offered(path)
+        assert offer is not None
+        shown, back = restored(offer, run.taken[0])
+        run.journal = Journal.resume(path, offer, run.taken[0])
+        run.journal.redo(back[0][0])
+        run.journal.undo(shown[-1][0])
+        run.crash()
+    again = offered(path)
+    assert again is not None
+    taken, undone = restored(again, run.taken[0])
+    assert exactly(sketches(taken), run.taken[1:])
+    assert exactly(sketches(undone), run.undone)
+
+
+def test_a_cell_half_typed_after_a_saving_is_found_in_the_file_as_it_is_opened(path: str) -> None:
+    run = Run(path)
+    run.edit(2)
+    save(path, run.now.documents(), read_pair(path).stamp)
+    run.journal.saved()
+    last = run.now.legs[-1]
+    run.journal.typing({"row": last.ident, "key": "nights", "text": "1"})
+    run.crash()
+    told = opened(path)
+    legs = sketch_of(told["documents"]).legs
+    assert told["journal"]["typing"]["row"] == legs[-1].ident != last.ident
+    assert legs[-1].values == last.values
+
+
 def test_a_journal_taken_up_on_changed_files_goes_on(path: str, tmp_path: Path, state: Path) -> None:
     run = Run(path)
     run.edit(1)
@@ -392,6 +427,18 @@ def killed(path: str) -> Callable[[float], int]:
         return len(lines) - 1
 
     return one
+
+
+def test_a_living_run_keeps_its_journal_to_itself(path: str) -> None:
+    command = [sys.executable, "-m", "tests.session.sketch.edits_until_killed", path]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, cwd=ROOT, text=True) as run:
+        assert run.stdout is not None
+        assert [run.stdout.readline() for _ in range(3)] == ["begun\n", "0\n", "1\n"]
+        living = offered(path)
+        run.kill()
+        run.stdout.read()
+    assert living is None
+    assert offered(path) is not None
 
 
 def _killed_rounds(path: str, killed: Callable[[float], int], rounds: int) -> None:

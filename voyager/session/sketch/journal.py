@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from voyager.session.sketch.coded import applied, decoded, delta, encoded, sketch_in, sketch_out
-from voyager.session.sketch.state import Sketch, sketch_of
+from voyager.session.sketch.state import ROWS, Sketch, sketch_of
 
 Step = tuple[Sketch, str]
 FORMAT = 1
@@ -59,7 +59,7 @@ class Journal:
 
     def edit(self, before: Sketch, after: Sketch, label: str) -> None:
         """One edit, done."""
-        if before is not self._taken[-1]:
+        if before != self._taken[-1]:
             if not self._begun:
                 self._kept = [before]
             self._taken.append(before)
@@ -72,7 +72,7 @@ class Journal:
         if len(self._taken) > 1:
             self._undone.append(self._taken.pop())
         now = self._taken[-1] if now is None else now
-        if len(self._kept) > 1 and self._kept[-2] is now:
+        if len(self._kept) > 1 and self._kept[-2] == now:
             self._kept_undone.append(self._kept.pop())
             self._write({"do": "undo"})
         else:
@@ -83,7 +83,7 @@ class Journal:
         if self._undone:
             self._taken.append(self._undone.pop())
         now = self._taken[-1] if now is None else now
-        if self._kept_undone and self._kept_undone[-1] is now:
+        if self._kept_undone and self._kept_undone[-1] == now:
             self._kept.append(self._kept_undone.pop())
             self._write({"do": "redo"})
         else:
@@ -164,11 +164,12 @@ def offered(path: str | os.PathLike[str], documents: Mapping[str, Any] | None = 
             continue
         try:
             offer = _offer(file, records, when)
-            matches = _matches(sketch_in(offer["base"]), _documents(path) if documents is None else documents)
+            base, said = sketch_in(offer["base"]), _documents(path) if documents is None else documents
+            offer["base_matches"] = _matches(base, said)
         except UNREADABLE:
             continue
         if offer["edits"] or offer["undone"] or offer["typing"] is not None:
-            return {**offer, "base_matches": matches}
+            return offer if offer["edits"] else {**offer, "typing": _as_opened(offer["typing"], base, sketch_of(said))}
         journal.drop(file)
     return None
 
@@ -184,6 +185,15 @@ def _offer(file: str, records: list[dict[str, Any]], when: str) -> dict[str, Any
             offer["history"].append(record)
     taken, undone = _steps(offer)
     return offer | {"edits": len(taken), "undone": len(undone)}
+
+
+def _as_opened(typing: Any, base: Sketch, now: Sketch) -> Any:
+    """What was half typed, in the row as it is known when its file has just been opened."""
+    if not isinstance(typing, Mapping) or not isinstance(typing.get("row"), int):
+        return typing
+    pairs = (pair for name in ROWS.values() for pair in zip(getattr(base, name), getattr(now, name), strict=False))
+    known = {was.ident: row.ident for was, row in pairs}
+    return {**typing, "row": known.get(typing["row"], typing["row"])}
 
 
 def _documents(path: str | os.PathLike[str]) -> Mapping[str, Any]:
