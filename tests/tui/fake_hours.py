@@ -28,10 +28,11 @@ def hours(day: Day) -> list[dict[str, Any]]:
         made.append({
             "ends_utc": f"{(begins + timedelta(hours=h + 1)).astimezone(UTC):%Y-%m-%dT%H:%M:%SZ}",
             "km": day["start_km"] if h < 3 else day["end_km"], "at": day["at"], "course_deg": 170 if going else None,
-            "underway_h": 0.0 if not going else 0.25 if h == 3 else 1.0, "waiting_h": 0.75 if going and h == 3 else 0.0,
+            "underway_h": 0.0 if not going else 0.25 if h == 3 else 1.0,
+            "waiting_h": 0.75 if going and h == 3 else 0.0,
             **flows, "charge_kwh": charge, "floor_kwh": day["floor_kwh"],
-            "cabin_c": 13.0 if h == 10 else 15.0 if asked else 9.0, "setpoint_c": 15.0 if asked else 5.0, "asked": asked,
-            "outside_c": -1.0 if h > 20 else 6.0,
+            "cabin_c": 13.0 if h == 10 else 15.0 if asked else 9.0, "setpoint_c": 15.0 if asked else 5.0,
+            "asked": asked, "outside_c": -1.0 if h > 20 else 6.0,
         })  # fmt: skip
     return made
 

@@ -34,7 +34,8 @@ def test_all_strips_stand_above_the_fold(size: tuple[int, int]) -> None:
     width, height = size
     shown = texts(hours_view.draw(view(), width, height))
     assert all(len(line) <= width for line in shown)
-    for name in ("from", "way", "sun", "motor", "hotel", "heating", "loss", "charge", "cabin °C", "outside", "! heater"):
+    names = ("from", "way", "sun", "motor", "hotel", "heating", "loss", "charge", "cabin °C", "outside", "! heater")
+    for name in names:
         assert next(at for at, line in enumerate(shown) if line.startswith(name)) < height, name
 
 
