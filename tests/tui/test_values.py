@@ -180,6 +180,23 @@ async def test_finding_comes_round_and_escape_goes_back():
         assert "nothing of that name" in text(app)
 
 
+async def test_what_is_half_typed_is_told_and_taken_up_again():
+    async with opened() as (app, pilot):
+        told: list[Any] = []
+        app.typing = told.append  # type: ignore[method-assign]
+        await press(app, pilot, "v")
+        await at(app, pilot, "battery health")
+        await press(app, pilot, "9", "1")
+        where = {"pane": "values", "file": "boat", "path": ["battery", "health_percent"]}
+        assert told == [{**where, "text": "9"}, {**where, "text": "91"}]
+        await press(app, pilot, "escape")
+        assert told[-1] is None
+        await press(app, pilot, "home")
+        app.screen.query_one(ValuesPane).resume({**where, "text": "91"})
+        await press(app, pilot, "enter")
+        assert battery(app)["health_percent"] == 91
+
+
 async def test_hours_and_curves_are_typed_as_toml():
     async with opened() as (app, pilot):
         await press(app, pilot, "v")

@@ -89,7 +89,9 @@ def _warm(was: Plan, now: Plan) -> Moved:
     first, second = (f"{one['warm_hours']:.0f} of {one['asked_hours']:.0f} h" for one in (was, now))
     shares = [one["warm_hours"] / one["asked_hours"] if one["asked_hours"] else 1.0 for one in (was, now)]
     points = round(100 * (shares[1] - shares[0]))
-    return Moved("warm", first, second, _signed(points, 0, "points") if points else "", points > 0 if points else None)
+    return Moved(
+        "warm", first, second, _points(points, str(abs(points))) if points else "", points > 0 if points else None
+    )
 
 
 def _number(name: str, was: float | None, now: float | None, decimals: int, unit: str, less: bool | None) -> Moved:
@@ -101,12 +103,9 @@ def _number(name: str, was: float | None, now: float | None, decimals: int, unit
     if was is None or now is None:
         return Moved(name, texts[0], after, "")
     change = round(now, decimals) - round(was, decimals)
-    by = _signed(change, decimals, "points" if unit == "%" else unit)
+    size = _plain(abs(change), decimals)
+    by = _points(change, size) if unit == "%" else f"{'+' if change > 0 else '−'}{size} {unit}".strip()
     return Moved(name, texts[0], after, by, None if less is None else (change < 0) == less)
-
-
-def _signed(change: float, decimals: int, unit: str) -> str:
-    return f"{'+' if change > 0 else '−'}{_plain(abs(change), decimals)} {unit}".strip()
 
 
 def _plain(value: float, decimals: int) -> str:
@@ -139,5 +138,10 @@ def _odds(before: Plan, after: Plan) -> Iterator[Moved]:
 
 def _chance(name: str, was: float, now: float) -> Moved:
     points = round(100 * now, 1) - round(100 * was, 1)
-    by = f"{'+' if points > 0 else '−'}{abs(points):.3g} points"
-    return Moved(name, percent(was).removesuffix(" %"), percent(now), by, points < 0) if abs(points) >= LEAST_POINTS else SAME
+    if abs(points) < LEAST_POINTS:
+        return SAME
+    return Moved(name, percent(was).removesuffix(" %"), percent(now), _points(points, f"{abs(points):.3g}"), points < 0)
+
+
+def _points(change: float, figure: str) -> str:
+    return f"{'+' if change > 0 else '−'}{figure} {'point' if figure == '1' else 'points'}"

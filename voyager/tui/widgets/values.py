@@ -1,7 +1,7 @@
 """The pane "values": every value of the voyage and its boat, nudged, typed over, added and taken out in place."""
 
-from collections.abc import Callable
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, Any
 
 from textual.app import ComposeResult
 from textual.containers import Container
@@ -12,8 +12,8 @@ from voyager.session.sketch import boat
 from voyager.tui import values_edit
 from voyager.tui.actions import key_of
 from voyager.tui.desk import Desk
-from voyager.tui.messages import Edited
-from voyager.tui.values_rows import SPARE, value_rows
+from voyager.tui.messages import Edited, Typing
+from voyager.tui.values_rows import ROOM, SPARE, value_rows
 from voyager.tui.values_view import VALUE_AT, find, foot
 from voyager.tui.widgets.lines import Lines
 from voyager.tui.widgets.value_list import FIGURES, ValueCell, ValueList
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from voyager.session.sketch.state import Sketch
 
 NAME = "values"
-SHORT_CELL = 18
+SHORT_CELL = ROOM + 1
 HINT = (
     f"{key_of('values-more')} {key_of('values-less')} nudge · {key_of('values-find')} find · "
     f"Del default · {key_of('values-close')} closes"
@@ -138,6 +138,10 @@ class ValuesPane(Container):
 
     def on_input_changed(self, event: Input.Changed) -> None:
         event.stop()
+        row = self.form.row
+        if self.open == "value" and row is not None and row.field is not None and event.value != self.began:
+            where = {"pane": NAME, "file": row.field["file"], "path": list(row.path), "text": event.value}
+            self.post_message(Typing(where))
         if self.open == "find":
             found = find(self.form.rows, event.value, self.from_row)
             self.form.stand(self.from_row if found is None else found)
@@ -183,7 +187,18 @@ class ValuesPane(Container):
         self.cell.set_class(not taken, "-wrong")
         return taken
 
+    def resume(self, where: Mapping[str, Any]) -> None:
+        """Open the value again that was being typed over when the last session ended."""
+        wanted = (where.get("file"), tuple(where.get("path", ())))
+        for index, row in enumerate(self.form.rows):
+            if row.field is not None and (row.field["file"], row.path) == wanted:
+                self.form.stand(index)
+                self.begin(str(where.get("text", "")))
+                return
+
     def _close(self, focus: bool = True) -> None:
+        if self.open == "value":
+            self.post_message(Typing(None))
         self.open = None
         self.cell.remove_class("-wrong")
         self.tell("")
