@@ -191,8 +191,9 @@ async def test_what_is_half_typed_is_told_and_taken_up_again():
         assert told == [{**where, "text": "9"}, {**where, "text": "91"}]
         await press(app, pilot, "escape")
         assert told[-1] is None
-        await press(app, pilot, "home")
-        app.screen.query_one(ValuesPane).resume({**where, "text": "91"})
+        await press(app, pilot, "escape")
+        app.first.resume({**where, "text": "91"})
+        await settled(app, pilot)
         await press(app, pilot, "enter")
         assert battery(app)["health_percent"] == 91
 

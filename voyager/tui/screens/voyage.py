@@ -184,7 +184,10 @@ class VoyageScreen(Screen[None]):
             self.app.notify(why, timeout=4, markup=False)
 
     def resume(self, where: Any) -> None:
-        """Open the cell again that was being typed into: ``row`` (identity), ``key``, ``text``."""
+        """Open the cell again that was being typed into: ``row`` (identity), ``key``, ``text``; ``pane`` if in one."""
+        if where.get("pane") in PANES:
+            self.call_later(self._resume_in, where)
+            return
         sheet = self.query_one(LegSheet)
         if hasattr(sheet, "resume"):
             sheet.resume(where)
