@@ -6,6 +6,7 @@ from typing import Any
 
 from voyager.report.card import held, printed, up
 from voyager.tui import words
+from voyager.tui.units import PLAIN, Units
 
 Row = Mapping[str, Any]
 SKIES = {"dark": "▁", "dull": "▂", "mixed": "▄", "fair": "▆", "bright": "█"}
@@ -81,7 +82,9 @@ class Berth:
         return len({sky.evening for sky in self.skies}) == 1
 
 
-def berths(rows: Sequence[Row], capacity_kwh: float, ceiling_kwh: float) -> tuple[Berth, ...]:
+def berths(
+    rows: Sequence[Row], capacity_kwh: float, ceiling_kwh: float, units: Units = PLAIN
+) -> tuple[Berth, ...]:
     """The berths of one day's rows in their order along the way; a further night at a place is a berth of its own."""
     groups: list[list[Row]] = []
     for row in rows:
@@ -94,7 +97,8 @@ def berths(rows: Sequence[Row], capacity_kwh: float, ceiling_kwh: float) -> tupl
     for group in groups:
         mooring, km = group[0]["mooring"], group[0]["km"]
         night = sum((berth.mooring, berth.km) == (mooring, km) for berth in found)
-        found.append(Berth(mooring, km, night, tuple(_sky(row, capacity_kwh, ceiling_kwh) for row in _in_order(group))))
+        skies = tuple(_sky(row, capacity_kwh, ceiling_kwh, units) for row in _in_order(group))
+        found.append(Berth(mooring, km, night, skies))
     return tuple(sorted(found, key=lambda berth: (berth.km, berth.night)))
 
 
@@ -108,23 +112,24 @@ def _in_order(rows: Sequence[Row]) -> list[Row]:
     return sorted(rows, key=lambda row: order.index(row["sky_class"]))
 
 
-def _sky(row: Row, capacity_kwh: float, ceiling_kwh: float) -> Sky:
+def _sky(row: Row, capacity_kwh: float, ceiling_kwh: float, units: Units) -> Sky:
     name, km = row["sky_class"], row["km"]
-    bands = merged([_morning(band, km) for band in row["bands"]])
+    bands = merged([_morning(band, km, units) for band in row["bands"]])
     evening = merged([_evening(band) for band in row["evening"]])
-    few = tuple(_morning(band, km) for band in printed(row["bands"], km, capacity_kwh, ceiling_kwh))
+    few = tuple(_morning(band, km, units) for band in printed(row["bands"], km, capacity_kwh, ceiling_kwh))
     return Sky(name, SKIES[name], row["chance"], bands, few, evening, row["go_from_kwh"], row["shore_below_kwh"])
 
 
-def _morning(band: Row, here_km: float) -> Band:
+def _morning(band: Row, here_km: float, units: Units) -> Band:
     short = "" if held(band) else NOT_HELD
     if band["do"] == "stay":
         return Band(band["from_kwh"], "stay", f"stay{short}", f"stay{short}")
-    name, km, speed = band["to"], words.figure(band["to_km"]), words.figure(band["speed_kmh"])
-    where = name if name.startswith("km ") else f"{name}, km {km}"
+    name, km = band["to"], words.figure(units.length_of(band["to_km"]))
+    speed = f"{words.figure(units.speed_of(band['speed_kmh']))} {units.speed}"
+    where = name if name.startswith("km ") else f"{name}, {units.length} {km}"
     back = band["to_km"] < here_km
     to = "to the plug at" if band.get("why") == "to-shore" else "to"
-    text = f"go {'back ' * back}{to} {where}, at {speed} km/h{short}"
+    text = f"go {'back ' * back}{to} {where}, at {speed}{short}"
     return Band(band["from_kwh"], "back" if back else "go", f"plug {name}" if to != "to" else name, text)
 
 

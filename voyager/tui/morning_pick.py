@@ -22,7 +22,7 @@ def view(desk: Desk, number: int, picked: BerthKey | None, left: Row | None = No
     day = next((day for day in desk.plan["days"] if day["day"] == number), None)
     rows = desk.card(number)
     boat = desk.plan["boat"]
-    found = berths(rows, boat["capacity_kwh"], boat["ceiling_kwh"])
+    found = berths(rows, boat["capacity_kwh"], boat["ceiling_kwh"], desk.units)
     own = None if day is None else _own(found, day)
     at = next((index for index, berth in enumerate(found) if berth.key == picked), own)
     sure = day if at == own else None
