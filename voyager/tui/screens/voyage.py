@@ -192,6 +192,11 @@ class VoyageScreen(Screen[None]):
         if hasattr(sheet, "resume"):
             sheet.resume(where)
 
+    async def _resume_in(self, where: Any) -> None:
+        if self.opened != where["pane"]:
+            await self.toggle(where["pane"])
+        self.panes[where["pane"]].resume(where)
+
     def on_resize(self) -> None:
         self.set_class(isinstance(self.focused, DayList) and self.size.width < WIDE_FROM, "-days-first")
         self._say()
