@@ -364,3 +364,13 @@ ISLE, HAVEN = {"name": "Isle", "at": [1, 2], "kw": 3}, {"name": "Haven", "at": [
 )
 def test_which_row_a_row_was(old: list[Data], new: list[Data], found: list[int | None]) -> None:
     assert origins(old, new) == found
+
+
+@given(st.data())
+@settings(max_examples=60, deadline=None)
+def test_any_edit_of_a_text_laid_out_by_hand_reads_back(data: st.DataObject) -> None:
+    edited = Edited.of(tomli.loads(LAID_OUT))
+    for _ in range(data.draw(st.integers(1, 6))):
+        data.draw(st.sampled_from([edit_rows, edit_rows, edit_top]))(data.draw, edited)
+    made, _ = rewritten(LAID_OUT, edited.data)
+    assert reads_the_same(tomli.loads(made), edited.data)
