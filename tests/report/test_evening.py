@@ -45,7 +45,7 @@ def test_every_part_of_an_evening() -> None:
     )
     assert found["Lie"][1].startswith("Port side to the bank")
     assert found["Panels"][0] == (
-        "Raise to 30° over starboard, facing south, roof: +0.62 kWh against lying flat."
+        "Roof: raise to 30° over starboard, facing south; +0.62 kWh against lying flat."
     )
     winds = "12 km/h is expected, 19 km/h on a poor day"
     assert found["Panels"][-1] == f"Lower them before the wind reaches 30 km/h ({winds}), and before casting off."
@@ -66,7 +66,7 @@ def test_every_part_of_an_evening() -> None:
 def test_the_wind_leaves_them_flat() -> None:
     roof = evening()["arrays"][0] | {"do": "flat", "why": "wind", "side": None, "faces_deg": None}
     found = told(arrays=[roof], wind_kmh=34.0)["Panels"]
-    assert found[0] == "Leave flat roof: the wind, 34 km/h, is more than it may be raised in (30 km/h)."
+    assert found[0] == "Roof: leave flat; the wind, 34 km/h, is more than it may be raised in (30 km/h)."
     assert not any("Lower them" in text for text in found)
 
 

@@ -41,7 +41,7 @@ def test_what_it_says() -> None:
     for words in (
         "Day 3, Wed 3 Mar", "Athlone · made fast 13:20 to 08:30 tomorrow",
         "Bow to the west: the sun is to port (south)", "Starboard side to the bank",
-        "Raise to 30° over port, facing south, roof: +0.41 kWh", "18:00 to 22:00 at 15 °C", "panel 2.40 kWh",
+        "Roof: raise to 30° over port, facing south; +0.41 kWh", "18:00 to 22:00 at 15 °C", "panel 2.40 kWh",
         "57% this evening, 47% next morning", "never run it asleep or unattended",
     ):  # fmt: skip
         assert words in shown, words

@@ -96,23 +96,25 @@ def panel_sentences(evening: Row, say: Say) -> list[str]:
     told.append(f"All panels until {until} tomorrow: {number(evening['panels_kwh'], 2)} kWh.")
     limits = [array["raise_wind_max_kmh"] for array in evening["arrays"] if array["do"] == "raise"]
     if limits:
-        winds = f"{say.speed(evening['wind_kmh'])} is expected, {say.speed(evening['poor_wind_kmh'])} on a poor day"
+        winds = f"{say.speed(evening['wind_kmh'])} is expected"
+        if evening["poor_wind_kmh"] > evening["wind_kmh"]:
+            winds += f", {say.speed(evening['poor_wind_kmh'])} on a poor day"
         told.append(f"Lower them before the wind reaches {say.speed(min(limits))} ({winds}), and before casting off.")
     return told
 
 
 def _array(array: Row, evening: Row, say: Say) -> str:
-    name = array["name"]
+    name = array["name"][:1].upper() + array["name"][1:]
     if array["do"] == "raise":
         side = "" if array["side"] is None else f" over {array['side']}" if array["side"] in OTHER else " fore and aft"
-        way = f"Raise to {array['tilt_deg']:g}°{side}, facing {compass(array['faces_deg'])}, {name}"
-        return f"{way}: +{number(array['gain_kwh'], 2)} kWh against lying flat."
+        way = f"{name}: raise to {array['tilt_deg']:g}°{side}, facing {compass(array['faces_deg'])}"
+        return f"{way}; +{number(array['gain_kwh'], 2)} kWh against lying flat."
     if array["why"] == "wind":
         wind, most = say.speed(evening["wind_kmh"]), say.speed(array["raise_wind_max_kmh"])
-        return f"Leave flat {name}: the wind, {wind}, is more than it may be raised in ({most})."
+        return f"{name}: leave flat; the wind, {wind}, is more than it may be raised in ({most})."
     if -array["gain_kwh"] <= EVEN_KWH:
-        return f"Leave flat {name}: raising it gains nothing."
-    return f"Leave flat {name}: raised, as the plan reckons it, it gives {number(-array['gain_kwh'], 2)} kWh less."
+        return f"{name}: leave flat; raising it gains nothing."
+    return f"{name}: leave flat; raised, as the plan reckons it, it gives {number(-array['gain_kwh'], 2)} kWh less."
 
 
 def heat_sentences(evening: Row, say: Say) -> list[str]:
