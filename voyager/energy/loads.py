@@ -5,6 +5,7 @@ member) and the same function serves the planner's tables and the simulator's da
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -58,32 +59,43 @@ def hotel_unserved_w(vessel: Vessel, local_hour: NDArray[np.int64]) -> Floats:
 
 def heat_per_watt(vessel: Vessel, heater: Heater, outside_c: Floats) -> Floats:
     """Heat in the cabin per watt at the heater's terminals; the inverter's loss inside the cabin is heat too."""
+    return _heat_per_watt(vessel.heaters, vessel.inverter, heater, outside_c)
+
+
+def _heat_per_watt(heaters: tuple[Heater, ...], inverter: Inverter, heater: Heater, outside_c: Floats) -> Floats:
     gain = cop(heater, outside_c)
-    inverter = vessel.inverter
     if heater.alternating and inverter.inside_cabin and inverter.max_w is not None:
-        gain = gain + 1 / float(efficiency(inverter, _full_load_w(vessel))) - 1
+        gain = gain + 1 / _full_load_efficiency(heaters, inverter) - 1
     return np.asarray(gain)
 
 
-def _full_load_w(vessel: Vessel) -> float:
-    asked = sum(h.max_w for h in vessel.heaters if h.alternating)
-    return float(min(asked, vessel.inverter.max_w or 0.0))
+@lru_cache(maxsize=64)
+def _full_load_efficiency(heaters: tuple[Heater, ...], inverter: Inverter) -> float:
+    """Of the inverter with all heaters on it."""
+    asked = sum(h.max_w for h in heaters if h.alternating)
+    return float(efficiency(inverter, min(asked, inverter.max_w or 0.0)))
 
 
 def heater_limits(vessel: Vessel, hotel_alternating_w: Floats) -> list[tuple[Heater, Floats]]:
     """Heaters, thriftiest first, each with what it may draw beside the alternating hotel load, W (H,)."""
     left = np.maximum((vessel.inverter.max_w or 0.0) - hotel_alternating_w, 0.0)
     limits = []
-    for heater in sorted(vessel.heaters, key=lambda h: -_thrift(vessel, h)):
+    for heater in _thriftiest_first(vessel.heaters, vessel.inverter):
         limit = np.minimum(heater.max_w, left) if heater.alternating else np.full_like(left, heater.max_w)
         left = left - limit if heater.alternating else left
         limits.append((heater, limit))
     return limits
 
 
-def _thrift(vessel: Vessel, heater: Heater) -> float:
-    eta = float(efficiency(vessel.inverter, _full_load_w(vessel))) if heater.alternating else 1.0
-    return float(heat_per_watt(vessel, heater, np.asarray(5.0))) * eta
+@lru_cache(maxsize=64)
+def _thriftiest_first(heaters: tuple[Heater, ...], inverter: Inverter) -> tuple[Heater, ...]:
+    """Heaters by heat in the cabin for power at the battery, at 5 degC outside."""
+
+    def thrift(heater: Heater) -> float:
+        eta = _full_load_efficiency(heaters, inverter) if heater.alternating else 1.0
+        return float(_heat_per_watt(heaters, inverter, heater, np.asarray(5.0))) * eta
+
+    return tuple(sorted(heaters, key=lambda h: -thrift(h)))
 
 
 def loads(

@@ -7,10 +7,9 @@ from numpy.typing import NDArray
 
 from voyager.energy.ledger import Ledger, joined, unlived
 from voyager.energy.run import State, Track, run
-from voyager.energy.wishes import wishes
 from voyager.planner.actions import Built
 from voyager.planner.decide import evening_decide
-from voyager.planner.frame import Frame, pieces_of
+from voyager.planner.frame import Frame, wishes_of
 from voyager.planner.policy import Choice, Policy
 from voyager.planner.sail import Sail
 from voyager.planner.seen import NOTHING, Seen
@@ -65,8 +64,7 @@ def live(
     before = unlived(1, begins - first, state.charge_kwh, state.air_c, floor)
     if begins == last:
         return before, state
-    asked = wishes(frame.vessel, pieces_of(frame, day, step))
-    lived, state = run(frame.vessel, track, asked, begins, last, state, frame.lived_h(day))
+    lived, state = run(frame.vessel, track, wishes_of(frame, day, step), begins, last, state, frame.lived_h(day))
     return (lived if begins == first else joined([before, lived])), state
 
 

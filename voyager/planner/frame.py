@@ -5,7 +5,7 @@ Arrays by day, station and hour; nothing here depends on what the boat does.
 
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +20,7 @@ from voyager.energy.run import cell_heater_w
 from voyager.energy.solar import Mount, PanelTable
 from voyager.energy.way import StationAt, Way, build_way
 from voyager.energy.weather import Kinds, Stations, Weather
+from voyager.energy.wishes import Wish, wishes
 from voyager.planner.around import Bank, around
 from voyager.planner.entry import enter_day
 from voyager.planner.hope import least_days
@@ -139,6 +140,11 @@ class Frame:
         if self.voyage.shore_power == "never":
             return np.zeros_like(at)
         return charger_output_w(self.vessel.shore, at)
+
+    @cached_property
+    def asked(self) -> dict[tuple[Any, ...], list[Wish]]:
+        """What ``wishes_of`` has made so far."""
+        return {}
 
     @cached_property
     def total_w(self) -> Floats:
@@ -283,3 +289,11 @@ def pieces_of(frame: Frame, day: int, step: int) -> list[Piece]:
     length = int(frame.days.length_h[day])
     pieces = comfort_pieces(frame.vessel.comfort[step], frame.days.local_min[day], length)
     return pieces if frame.lived_h(day) is None else pieces_between(pieces, frame.begin.hours, float(length))
+
+
+def wishes_of(frame: Frame, day: int, step: int) -> list[Wish]:
+    """What is asked of the thermostat by these pieces; made once for all days with the same clock."""
+    clock = frame.days.local_min[day].tobytes(), int(frame.days.length_h[day]), frame.lived_h(day) is None
+    if (step, *clock) not in frame.asked:
+        frame.asked[step, *clock] = wishes(frame.vessel, pieces_of(frame, day, step))
+    return frame.asked[step, *clock]

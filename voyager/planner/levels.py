@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 EDGE = 1e-9
+FEW_ROWS = 200
 
 
 @dataclass(frozen=True)
@@ -45,14 +46,20 @@ def table(values: Floats, step_kwh: float) -> Table:
     rise = np.empty_like(flat)
     np.subtract(flat[1:], flat[:-1], out=rise[:-1])
     rise[-1] = 0.0
+    padded, rising = (sliding_window_view(one, levels) for one in (flat, rise))
+    return Table(values, step_kwh, padded, rising, *_bounds(values))
+
+
+def _bounds(values: Floats) -> tuple[Floats, Floats]:
+    """Least (G,R) of rows up to each level, most from each level on; level by level where rows are long."""
     least = np.ascontiguousarray(values.T)
+    if least.shape[1] < FEW_ROWS:
+        return np.minimum.accumulate(least, axis=0), np.maximum.accumulate(least[::-1], axis=0)[::-1]
     most = least.copy()
-    for level in range(1, levels):
+    for level in range(1, len(least)):
         np.minimum(least[level], least[level - 1], out=least[level])
         np.maximum(most[-level - 1], most[-level], out=most[-level - 1])
-    return Table(
-        values, step_kwh, sliding_window_view(flat, levels), sliding_window_view(rise, levels), least, most
-    )
+    return least, most
 
 
 @dataclass(frozen=True)

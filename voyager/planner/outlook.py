@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import partial
 from typing import TYPE_CHECKING
 
 from voyager.boat.vessel import Vessel
@@ -99,24 +98,35 @@ def look_many(
         if need <= count:
             break
         count = need if schedule.arrived is not None else min(2 * count, longest + SPARE_DAYS)
-    return Prospect(Outlook(frame, one, first, schedule), _many(frame, many, need, one.stops, tick))
+    found = _every_morning(frame, many, need, tick)
+    return Prospect(Outlook(frame, one, first, schedule), _followed(found, one.stops, tick))
 
 
-def _many(frame: Frame, many: Built, days: int, waiting: Stops, tick: Tick) -> Outlook:
-    """The policy of all classes over so many days, followed through the one sky; ``waiting`` the stops of that."""
+def _every_morning(frame: Frame, many: Built, days: int, tick: Tick) -> Outlook:
+    """The policy of all classes over so many days, not yet followed."""
     built = _until(many, days)
     tick(0.4, "policy of every morning")
     policy = solve(built.problem, tick=lambda share: tick(0.4 + 0.15 * share, "policy of every morning"))
+    return Outlook(frame, built, policy, Schedule((), None))
+
+
+def _followed(found: Outlook, waiting: Stops, tick: Tick) -> Outlook:
+    """The same followed through the one sky; ``waiting``: the stops with its days of waiting for the sea."""
     tick(0.55, "schedule")
-    followed = follow(frame, built, policy, class_mornings(frame, waiting), lambda: tick(0.55, "schedule"))
-    return Outlook(frame, built, policy, followed)
+    mornings = class_mornings(found.frame, waiting)
+    return replace(
+        found, schedule=follow(found.frame, found.built, found.policy, mornings, lambda: tick(0.55, "schedule"))
+    )
 
 
 def look_ahead(
     one: Outlook, tick: Tick = lambda share, text: None, *, record: "Record | None" = None, kept: Kept | None = None
-) -> Prospect | None:
-    """Plan for many skies over the days that a one-sky plan made before needs: what ``look_many`` gives, unless the
-    one sky needs other days where more are looked at (``confirmed``). None where that cannot be told beforehand."""
+) -> Outlook | None:
+    """The policy of all classes over the days that a one-sky plan made before needs, not followed through that sky.
+
+    It is that of ``look_many`` unless the one sky needs other days where more are looked at (``confirmed``). None where
+    that cannot be told beforehand.
+    """
     vessel, voyage = one.frame.vessel, one.frame.voyage
     guess, longest = _guess(voyage, None)
     count, need = min(guess + SPARE_DAYS - SOON_SPARE_DAYS, longest + SPARE_DAYS), len(one.schedule.days) + SPARE_DAYS
@@ -124,19 +134,24 @@ def look_ahead(
         return None
     frame = build_frame(vessel, voyage, count, record=record, many=True, kept=kept)
     many = build_problems(frame, [many_skies_scope(frame)], lambda share: tick(0.2 + 0.2 * share, "passages"), kept)[0]
-    return Prospect(one, _many(frame, many, need, one.built.stops, tick))
+    return _every_morning(frame, many, need, tick)
 
 
-def confirmed(found: Prospect, tick: Tick = lambda share, text: None, *, kept: Kept | None = None) -> Prospect | None:
-    """What was planned ahead, with the one sky planned over the same days; None where that needs other days."""
-    frame = found.many.frame
-    heard = partial(tick, 0.6, "one sky")
-    one = build_problems(frame, [one_sky_scope(frame)], lambda share: heard(), kept)[0]
-    first = solve(one.problem, tick=lambda share: heard())
+def confirmed(
+    ahead: Outlook, tick: Tick = lambda share, text: None, *, kept: Kept | None = None
+) -> Prospect | None:
+    """What ``look_many`` gives, from a policy found ahead; None where the one sky needs other days."""
+    frame = ahead.frame
+
+    def heard(_: float) -> None:
+        tick(0.4, "policy")
+
+    one = build_problems(frame, [one_sky_scope(frame)], heard, kept)[0]
+    first = solve(one.problem, tick=heard)
     schedule, days = sketch(frame, one, first)
-    if schedule.arrived is None or days + SPARE_DAYS != found.many.policy.problem.days:
+    if schedule.arrived is None or days + SPARE_DAYS != ahead.policy.problem.days:
         return None
-    return Prospect(Outlook(frame, one, first, schedule), found.many)
+    return Prospect(Outlook(frame, one, first, schedule), _followed(ahead, one.stops, tick))
 
 
 def _until(built: Built, days: int) -> Built:

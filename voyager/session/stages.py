@@ -6,7 +6,10 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from voyager.files.voyage_file import Loaded
     from voyager.planner.kept import Kept
-    from voyager.session.plan import Found, Progress
+    from voyager.planner.many import Followed
+    from voyager.session.plan import Progress
+
+Json = dict[str, Any]
 
 MEMBERS = (0, 200, 1000)
 SEED = 1
@@ -22,24 +25,22 @@ def stages(
     progress: Callable[[float, str], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
     kept: "Kept | None" = None,
-) -> Iterator[dict[str, object]]:
+) -> Iterator[Json]:
     """The plan of each number of ``members`` in turn; ``documents`` as in ``session.plan``.
 
-    All but the last are drafts: their card, assumptions and mends are empty. The last is what ``plan`` gives. What
-    is the same as in the plan before is not reckoned again; it is in ``kept``, this process's own if not given.
+    All but the last are drafts: their evenings, card, assumptions and mends are empty, and odds of few skies stand
+    beside the schedule of the one sky. The last is what ``plan`` gives. What is the same as in the plan before is not
+    reckoned again; it is in ``kept``, this process's own if not given.
     Raises Problems, InputError and Cancelled as ``plan`` does.
     """
     from voyager.files.voyage_file import load_voyage
-    from voyager.session.plan import ticker, told
+    from voyager.session.plan import ticker
 
     tick = ticker(progress, cancelled)
     tick(0.0, "files")
     loaded = load_voyage(path, documents=documents)
     tick(0.05, "sun and climate")
-    last = len(members) - 1
-    for at, found in enumerate(_found(loaded, members, tick, _own_kept() if kept is None else kept)):
-        tick(0.9, "what would mend it")
-        yield told(loaded, found, tick, whole=at == last)
+    yield from _plans(loaded, members, tick, _own_kept() if kept is None else kept)
 
 
 def _own_kept() -> "Kept":
@@ -50,29 +51,39 @@ def _own_kept() -> "Kept":
     return _kept[0]
 
 
-def _found(loaded: "Loaded", members: tuple[int, ...], tick: "Progress", kept: "Kept") -> "Iterator[Found]":
-    """What each plan is told from. The policy of many skies is found once, over the days that the plan of one sky
-    before it needs; before the last plan is told it is made sure that these are the right ones. Members once followed
-    stay so."""
+def _plans(loaded: "Loaded", members: tuple[int, ...], tick: "Progress", kept: "Kept") -> Iterator[Json]:
+    """The policy of many skies is found once, over the days that the plan of one sky needs; before the last plan it is
+    made sure that these are the right ones. Members once followed stay so."""
     from voyager.planner.outlook import LONGEST_DAYS, confirmed, look, look_ahead, look_many
     from voyager.session.odds import followed, refuse_too_many
-    from voyager.session.plan import Found
+    from voyager.session.plan import Found, told
 
     vessel, voyage, record = loaded.vessel, loaded.voyage, loaded.record
     refuse_too_many(max(members), LONGEST_DAYS, record is not None)
-    one, both, through, sure = None, None, None, False
+    one, ahead, through, draft = None, None, None, Json()
     for count in members:
+        last = count == members[-1]
         if count <= 0:
             one = look(vessel, voyage, tick, record=record, kept=kept)
-            yield Found(one, one, None, 0, SEED, None)
+            draft = told(loaded, Found(one, one, None, 0, SEED, None), tick, whole=last)
+            yield draft
             continue
-        last = count == members[-1]
-        if last and both is not None and not sure:
-            both, sure = confirmed(both, tick, kept=kept), True
-            through = through if both is not None else None
-        if not last and both is None and one is not None:
-            both = look_ahead(one, tick, record=record, kept=kept)
+        if not last and one is not None and ahead is None:
+            ahead = look_ahead(one, tick, record=record, kept=kept)
+        if not last and ahead is not None:
+            through = followed(ahead, count, SEED, record, tick, before=through)
+            yield _with_odds(draft, through)
+            continue
+        both = confirmed(ahead, tick, kept=kept) if ahead is not None else None
         if both is None:
-            both, sure = look_many(vessel, voyage, tick, record=record, kept=kept), True
+            both, through = look_many(vessel, voyage, tick, record=record, kept=kept), None
         through = followed(both.many, count, SEED, record, tick, before=through)
-        yield Found(both.many, both.one, through, count, SEED, None)
+        yield told(loaded, Found(both.many, both.one, through, count, SEED, None), tick, whole=last)
+
+
+def _with_odds(draft: Json, through: "Followed") -> Json:
+    """The schedule of the one sky with the odds of few skies beside it."""
+    from voyager.planner.tally import tally
+
+    voyage = {**draft["voyage"], "members": through.voyages.members, "seed": SEED}
+    return {**draft, "voyage": voyage, "odds": tally(through.voyages, SEED)}
