@@ -186,13 +186,22 @@ async def test_the_form_goes_to_other_legs_nudges_and_refuses():
 async def test_what_was_half_typed_in_a_form_or_a_place_is_opened_again():
     async with opened() as (app, pilot):
         place = app.desk.sketch.places[2].ident
-        await app.first.toggle("places")
-        pane(app).resume({"row": place, "key": "at", "text": "53.6"})
+        app.first.resume({"row": place, "key": "at", "text": "53.6"})
+        await settled(app, pilot)
         await press(app, pilot, *",-8", "enter")
         assert places(app)[2]["at"] == [53.6, -8.0]
+        await press(app, pilot, "escape")
+        app.first.resume({"row": app.desk.sketch.legs[3].ident, "key": "headroom_m", "text": "2."})
+        await settled(app, pilot)
+        await press(app, pilot, "5", "enter")
+        assert leg(app, 3)["headroom_m"] == 2.5
+        app.first.resume({"row": app.desk.sketch.legs[3].ident, "key": "lock_min", "text": "2"})
+        await settled(app, pilot)
+        await press(app, pilot, "5", "enter")
+        assert leg(app, 3)["lock_min"] == 25
         kept = []
         app.typing = kept.append
-        await press(app, pilot, "escape", "l", "down", "down", "down", "1")
+        await press(app, pilot, "escape", "home", "l", "home", "down", "down", "down", "1")
         assert kept[-1] == {"row": app.desk.sketch.legs[0].ident, "key": "distance_km", "text": "1"}
 
 

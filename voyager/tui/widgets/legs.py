@@ -1,6 +1,7 @@
 """The legs as a sheet: every value of the file is typed over where it stands."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from operator import is_
 from typing import Any
 
 from textual import on
@@ -25,6 +26,7 @@ __all__ = ["SPEED", "STAY", "Cell", "LegSheet", "LegTable"]
 
 
 LOW = 5
+FREE, FIXED = frozenset({STAY}), frozenset({STAY, SPEED})
 
 
 class LegSheet(CellSheet):
@@ -37,7 +39,7 @@ class LegSheet(CellSheet):
         self.legs: Sequence[Mapping[str, Any]] = ()
         self.texts: list[tuple[str, ...]] = []
         self.kept: dict[int, tuple[Mapping[str, Any], Row | None, tuple[str, ...]]] = {}
-        self.wrongs = Wrongs()
+        self.wrongs = self.laid = Wrongs()
         self.wanted: tuple[int, int | None] | None = None
         self.offered: tuple[int, int, str] | None = None
         self.line, self.former, self.refused = "", "", ""
@@ -57,7 +59,8 @@ class LegSheet(CellSheet):
             self.refused = ""
         if before is not None and before.sketch is not desk.sketch and self.at is not None:
             self._follow(before.sketch, desk.sketch)
-        self.wrongs = Wrongs(desk.sketch if desk.opened is not None else None, desk.faults)
+        if before is None or before.sketch is not desk.sketch or before.faults != desk.faults:
+            self.wrongs = Wrongs(desk.sketch if desk.opened is not None else None, desk.faults)
         self._fill(before is None or (before.units, before.capacity_kwh) != (desk.units, desk.capacity_kwh))
         if self.wanted is not None and before is not None and before.sketch is not desk.sketch:
             self.table.move_cursor(*self.wanted)
@@ -78,7 +81,7 @@ class LegSheet(CellSheet):
     def _fill(self, anew: bool) -> None:
         if self.desk is None:
             return
-        legs, known = list(self.desk.leg_rows()), {} if anew else self.kept
+        legs, known, former = self.desk.leg_rows(), {} if anew else self.kept, self.texts
         self.kept = {}
         for leg, row in zip(legs, self.desk.sketch.legs, strict=False):
             leg_then, row_then, texts = known.get(row.ident, ({}, None, ()))
@@ -86,7 +89,9 @@ class LegSheet(CellSheet):
                 texts = self._texts(leg, row)
             self.kept[row.ident] = leg, row, texts
         self.legs, self.texts = legs, [texts for _, _, texts in self.kept.values()]
-        self._lay()
+        same = len(former) == len(self.texts) and all(map(is_, former, self.texts))
+        if anew or not same or self.wrongs is not self.laid:
+            self._lay()
 
     def _texts(self, leg: Mapping[str, Any], row: Row) -> tuple[str, ...]:
         desk = self.desk or Desk("")
@@ -103,7 +108,7 @@ class LegSheet(CellSheet):
 
     def _lay(self) -> None:
         """Columns and rows for the width there is."""
-        desk = self.desk or Desk("")
+        desk, self.laid = self.desk or Desk(""), self.wrongs
         gutter = len(str(max(1, len(self.texts)))) + 2
         widths = columns.widths(self.texts, desk.units, max(30, self.table.wide) - gutter)
         heads = [
@@ -113,9 +118,8 @@ class LegSheet(CellSheet):
         self.table.show(heads, [self._row(n, texts) for n, texts in enumerate(self.texts)], gutter)
 
     def _row(self, index: int, texts: tuple[str, ...]) -> GridRow:
-        strong = {STAY} | ({SPEED} if texts[SPEED].startswith("=") else set())
         sign = self.wrongs.sign(index)
-        return GridRow(texts, f"{index + 1}{sign}".rjust(1), sign != " ", frozenset(strong))
+        return GridRow(texts, f"{index + 1}{sign}", sign != " ", FIXED if texts[SPEED][:1] == "=" else FREE)
 
     def on_resize(self) -> None:
         self.call_after_refresh(self._lay)
@@ -306,14 +310,23 @@ class LegSheet(CellSheet):
         """Open the cell again that was being typed into when the last session ended."""
         rows = [n for n, leg in enumerate(self.sketch.legs) if leg.ident == where.get("row")]
         column = KEYS.get(str(where.get("key")))
-        if rows and column is not None:
+        if rows:
             self.table.move_cursor(rows[0], column)
+        if rows and column is not None:
             self.begin(str(where.get("text", "")))
+        else:
+            self.call_after_refresh(self._resume_in, "leg" if rows else "places", where)
+
+    async def _resume_in(self, name: str, where: Mapping[str, Any]) -> None:
+        """Likewise in the pane where it stood."""
+        screen: Any = self.screen
+        await screen.toggle(name)
+        screen.panes[name].resume(where)
 
 
 def _alike(one: Mapping[str, Any], other: Mapping[str, Any]) -> bool:
     """Whether two legs are shown alike; the number stands in the margin."""
-    return one is other or (len(one) == len(other) and all(one.get(key) == other[key] for key in other if key != "leg"))
+    return one is other or {**one, "leg": 0} == {**other, "leg": 0}
 
 
 def _beginning(names: Iterable[str], text: str) -> list[str]:
