@@ -92,6 +92,8 @@ class _Desk:
             self.asked[arguments[0]] = ticket
             self.asks.put(job)
             return
+        if kind == "plan" and ticket <= self.newest:
+            return
         if kind in {"plan", "cancel"}:
             self.newest = max(self.newest, ticket)
         if kind != "cancel":

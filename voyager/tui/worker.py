@@ -1,7 +1,9 @@
 """One warm worker process beside the screens: the newest wish wins, nothing here ever blocks them."""
 
 import os
+import queue
 import threading
+import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from multiprocessing import get_context
@@ -15,6 +17,8 @@ FALLS_MAX = 3
 MEMBERS = (0, 200, 1000)
 Report = Callable[[str, int, Any], None]
 Job = tuple[str, int, str, tuple[Any, ...]]
+AGAIN: Job = ("again", 0, "", ())
+END: Job = ("end", 0, "", ())
 
 
 @dataclass(frozen=True)
@@ -38,7 +42,10 @@ def state_folder() -> Path | None:
 
 
 class PlanWorker:
-    """Starts before the app runs, listens once it does. A job that won't stop when asked is ended with its process."""
+    """Starts before the app runs, listens once it does. A job that won't stop when asked is ended with its process.
+
+    Jobs go to the process through a thread of their own, which alone starts and ends processes once the app runs.
+    """
 
     def __init__(self, sources: Sources | None = None, log: Path | None = None, grace_s: float = GRACE_S) -> None:
         self.sources, self.log, self.grace_s = sources or Sources(), log, grace_s
@@ -46,8 +53,10 @@ class PlanWorker:
         self.ticket, self.running, self.falls, self.closed = 0, 0, 0, False
         self.opening, self.asking = 0, 0
         self.wanted: Job | None = None
+        self.reading: Job | None = None
         self.asks: dict[str, Job] = {}
-        self.lock = threading.RLock()
+        self.outbox: queue.SimpleQueue[Job] = queue.SimpleQueue()
+        self.lock, self.hands = threading.RLock(), threading.RLock()
         self.process: SpawnProcess | None = None
         self.pipe: Connection | None = None
 
@@ -55,31 +64,26 @@ class PlanWorker:
         """Start the process. The resource tracker must run before a Textual app takes stderr away."""
         from multiprocessing import resource_tracker
 
-        from voyager.tui.child import serve
-
         if hasattr(resource_tracker, "ensure_running"):
             resource_tracker.ensure_running()
-        context = get_context("spawn")
-        self.pipe, theirs = context.Pipe()
-        log = None if self.log is None else str(self.log)
-        self.process = context.Process(target=serve, args=(theirs, log), daemon=True)
-        self.process.start()
-        theirs.close()
-        self.running = 0
-        if self.report is not None:
-            self._hear(self.pipe)
+        self._start()
+        threading.Thread(target=self._post, daemon=True).start()
 
     def listen(self, report: Report) -> None:
         """From now on call ``report(kind, ticket, body)`` from a thread for whatever the process says."""
-        self.report = report
-        if self.pipe is not None:
-            self._hear(self.pipe)
+        with self.hands:
+            self.report = report
+            if self.pipe is not None:
+                self._hear(self.pipe)
+
+    # what is asked, at once and without waiting
 
     def open(self, path: str) -> None:
         """Ask for the voyage and its boat as their files hold them; of several the last is answered."""
         with self.lock:
             self.opening += 1
-            self._send(("open", self.opening, self.sources.opened, (path,)))
+            self.reading = ("open", self.opening, self.sources.opened, (path,))
+            self.outbox.put(self.reading)
 
     def plan(self, path: str, documents: Mapping[str, Any] | None) -> int:
         """Ask for plans of a sketch (None: as the files hold it), each better than the one before.
@@ -92,8 +96,7 @@ class PlanWorker:
             sources = self.sources
             arguments = (path, documents, MEMBERS, sources.faults, sources.opened)
             self.wanted = ("plan", self.ticket, sources.stages, arguments)
-            self._watch_running()
-            self._send(self.wanted)
+            self.outbox.put(self.wanted)
             return self.ticket
 
     def ask(self, name: str, function: str, arguments: tuple[Any, ...]) -> None:
@@ -104,52 +107,78 @@ class PlanWorker:
         with self.lock:
             self.asking += 1
             self.asks[name] = ("ask", self.asking, function, (name, *arguments))
-            self._send(self.asks[name])
+            self.outbox.put(self.asks[name])
 
     def cancel(self) -> None:
         """Stop planning; reports of the plan under way are heard no more."""
         with self.lock:
             self.ticket += 1
             self.wanted = None
-            self._watch_running()
-            self._send(("cancel", self.ticket, "", ()))
+            self.outbox.put(("cancel", self.ticket, "", ()))
 
     def stop(self) -> None:
         """End the process."""
-        with self.lock:
-            self.closed = True
+        self.closed = True
+        self.outbox.put(END)
+        with self.hands:
             self._end()
 
-    def _send(self, job: Job) -> None:
-        with self.lock:
+    # the thread that hands jobs to the process
+
+    def _post(self) -> None:
+        """Deliver jobs; where an older plan does not give way to a newer one in time, end its process."""
+        late, ticket = 0.0, 0
+        while not self.closed:
             try:
-                if self.pipe is None:
+                job = self.outbox.get(timeout=max(0.0, late - time.monotonic()) if ticket else None)
+            except queue.Empty:
+                self._end_if_still(ticket)
+                ticket = 0
+                continue
+            running = self.running
+            if job[0] in {"plan", "cancel"} and running and running != ticket:
+                late, ticket = time.monotonic() + self.grace_s, running
+            self._deliver(job)
+
+    def _deliver(self, job: Job) -> None:
+        with self.hands:
+            try:
+                if self.pipe is None or job is AGAIN:
                     self._again()
-                else:
+                elif not self.closed:
                     self.pipe.send(job)
             except OSError:
                 self._again()
 
-    def _watch_running(self) -> None:
-        if self.running and not self.closed:
-            timer = threading.Timer(self.grace_s, self._end_if_still, (self.running,))
-            timer.daemon = True
-            timer.start()
-
     def _end_if_still(self, ticket: int) -> None:
-        with self.lock:
-            if self.running == ticket and not self.closed:
+        with self.hands:
+            if self.running == ticket:
                 self._again()
 
     def _again(self) -> None:
-        """A new process in place of the old one, with the job that is still wanted."""
+        """A new process in place of the old one, with the jobs that are still wanted."""
         if self.closed:
             return
         self._end()
-        self.start()
-        for job in (*self.asks.values(), *([self.wanted] if self.wanted else [])):
+        self._start()
+        with self.lock:
+            jobs = [job for job in (self.reading, *self.asks.values(), self.wanted) if job is not None]
+        for job in jobs:
             if self.pipe is not None:
                 self.pipe.send(job)
+
+    def _start(self) -> None:
+        from voyager.tui.child import serve
+
+        context = get_context("spawn")
+        self.pipe, theirs = context.Pipe()
+        log = None if self.log is None else str(self.log)
+        self.process = context.Process(target=serve, args=(theirs, log), daemon=True)
+        self.process.start()
+        theirs.close()
+        self.running = 0
+        if self.report is not None:
+            self._hear(self.pipe)
 
     def _end(self) -> None:
         process, pipe, self.process, self.pipe = self.process, self.pipe, None, None
@@ -158,6 +187,8 @@ class PlanWorker:
             process.join()
         if pipe is not None:
             pipe.close()
+
+    # the thread that hears what the process says
 
     def _hear(self, pipe: Connection) -> None:
         threading.Thread(target=self._listen, args=(pipe,), daemon=True).start()
@@ -182,7 +213,9 @@ class PlanWorker:
     def _late(self, kind: str, ticket: int, body: Any) -> bool:
         """Whether a report answers something that is no longer wanted; also keeps account of what is under way."""
         if kind in {"opened", "unopened"}:
-            return ticket != self.opening
+            late = ticket != self.opening or self.reading is None
+            self.reading = self.reading if late else None
+            return late
         if kind in {"answer", "refused"}:
             asked = self.asks.get(body[0])
             if asked is None or asked[1] != ticket:
@@ -200,11 +233,10 @@ class PlanWorker:
         with self.lock:
             if pipe is not self.pipe or self.closed:
                 return
-            lost, self.wanted, self.falls = self.ticket, None, self.falls + 1
+            lost, self.wanted, self.reading, self.falls = self.ticket, None, None, self.falls + 1
             self.asks.clear()
+            self.pipe = None
             if self.falls < FALLS_MAX:
-                self._again()
-            else:
-                self._end()
+                self.outbox.put(AGAIN)
         if self.report is not None:
             self.report("lost", lost, None)
