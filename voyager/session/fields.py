@@ -45,7 +45,11 @@ def fields() -> list[Field]:
 
 
 def _worded(field: Field) -> Field:
-    return {**_words(field), "twin": None if field["twin"] is None else _words(field["twin"], field["key"])}
+    made, twin = _words(field), field["twin"]
+    if twin is not None:
+        back = {"key": made["key"], "unit": made["unit"], "factor": 1.0 / twin["factor"]}
+        made["twin"] = {**_words(twin, field["key"]), "twin": back}
+    return made
 
 
 def _words(field: Field, own_key: str | None = None) -> Field:
