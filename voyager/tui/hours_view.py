@@ -138,7 +138,7 @@ def _charge_words(view: HoursView, width: int) -> Line:
         words.percent_words(day[key], full)
         for key in ("charge_start_kwh", "charge_low_kwh", "charge_evening_kwh", "charge_end_kwh", "floor_kwh")
     )
-    text = f"{start} at first, ▾ {low} {_lowest(view)}, evening {evening}, next {end}, ╌ floor {floor}"
+    text = f"{start} → ▾ {low} {_lowest(view)}, evening {evening}, next {end}, ╌ floor {floor}"
     return [_label("charge", "bold"), Run(words.cut(text, width - LABEL))]
 
 
