@@ -43,9 +43,9 @@ def note(field: Field) -> str:
 
 
 HOW = {
-    "window": "two times, 09:00-17:30; if empty: always",
-    "days": "weekdays, sat sun; if empty: none",
-    "spans": "dates, 2027-03-05 to 2027-03-09; if empty: none",
-    "instant": "date and time, 2027-03-01 05:40 UTC",
-    "date": "a date, 2027-03-05; if empty: any",
+    "window": "09:00-17:30; if empty: always",
+    "days": "sat sun; if empty: none",
+    "spans": "2027-03-05 to 2027-03-09",
+    "instant": "2027-03-01 05:40 UTC",
+    "date": "2027-03-05; if empty: any",
 }

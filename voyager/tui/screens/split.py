@@ -10,7 +10,7 @@ from voyager.tui.actions import bindings
 from voyager.tui.screens.card import CardScreen
 
 SHOWN = 8
-WHAT = "Kilometre on the leg, and a name if it has one: 12.4 Mill Quay"
+WHAT = "Kilometre on the leg, and a name: 12.4 Mill Quay"
 
 
 class SplitField(Input):
