@@ -68,5 +68,5 @@ def test_signs_take_one_column():
 
     from voyager.tui.words import MARKS
 
-    for sign in [sign for sign, _ in MARKS.values()] + list("┃│╎▾•✗−→…–" + "▏▎▍▌▋▊▉█━╌░▒▀┃◂▸×▼┤▁▂▃▄▅▆▇±"):
+    for sign in [sign for sign, _ in MARKS.values()] + list("┃│╎▾•✗−→…–" + "▏▎▍▌▋▊▉█━╌░▒▀┃◂▸×▼┤▁▂▃▄▅▆▇±║▾"):
         assert cell_len(sign) == 1

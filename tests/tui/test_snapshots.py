@@ -14,11 +14,13 @@ SIZES = {"80x24": (80, 24), "120x40": (120, 40)}
 LOOKS = {"dark": "voyager-dark", "light": "voyager-light", "16": "ansi-dark"}
 SCREENS = {"legs": (), "days": ("tab", "down", "down", "down"), "edit": ("down", "9", "9", "enter"),
            "morning": ("m", "right", "right"), "evenings": ("m", *["right"] * 4), "sure": ("o",),
+           "hours": ("tab", "down", "down", "h"), "evening": ("tab", "down", "e"), "forecast": ("m", "f"),
            "sky": ("s",), "departs": ("d",), "help": ("question_mark",)}  # fmt: skip
 CASES = [
     *((screen, size, "dark") for screen in SCREENS for size in SIZES if (screen, size) != ("evenings", "120x40")),
     *(("days", size, look) for size in SIZES for look in ("light", "16")),
-    *((screen, size, look) for screen in ("morning", "sure") for size, look in (("120x40", "light"), ("80x24", "16"))),
+    *((screen, size, look) for screen in ("morning", "sure", "hours", "evening")
+      for size, look in (("120x40", "light"), ("80x24", "16"))),
 ]
 
 
@@ -43,7 +45,7 @@ async def test_short_plan_looks_as_before():
 async def test_panes_without_colour_look_as_before(monkeypatch):
     monkeypatch.setenv("NO_COLOR", "1")
     async with opened(size=(80, 24), theme="ansi-dark") as (app, pilot):
-        for key, name in (("m", "morning"), ("o", "sure")):
+        for key, name in (("m", "morning"), ("o", "sure"), ("h", "hours"), ("e", "evening")):
             await press(app, pilot, key)
             compare(FOLDER / f"nocolour-{name}-80x24.txt", text(app))
             assert len(set(re.findall(r"fill: (#[0-9a-f]{6})", app.export_screenshot(simplify=True)))) <= 3

@@ -46,7 +46,26 @@ def test_a_day_row_adds_up():
     row = words.day_row(fake.sample()["days"][0], 28.0)
     assert (row.gained, row.spent) == ("+3.9", "−6.9")
     assert (row.charge, row.low, row.floor) == (79, 79, 20)
-    assert row.cautions == ("heater", "frost")
+    assert row.cautions == ("frost", "heater")
+    assert row.named == "!frost, heater"
+
+
+def test_bars_of_kwh_are_on_one_scale():
+    days = fake.sample()["days"]
+    rows = words.day_rows(days, 28.0)
+    sums = [words.gained_spent(day) for day in days]
+    most = max(max(pair) for pair in sums)
+    assert max(max(row.share_in, row.share_out) for row in rows) == pytest.approx(1.0)
+    for row, (gained, spent) in zip(rows, sums, strict=True):
+        assert (row.share_in * most, row.share_out * most) == pytest.approx((gained, spent))
+    assert words.day_rows([], 28.0) == []
+
+
+def test_every_caution_has_its_gravity():
+    """What is not in the list stands before what every heated evening has."""
+    assert words.gravity("no_way_out") < words.gravity("frost") < words.gravity("heater")
+    assert words.gravity("something_new") < words.gravity("fresh_air")
+    assert len(set(words.GRAVEST)) == len(words.GRAVEST)
 
 
 def test_a_day_not_held_says_so_in_place_of_its_reason():

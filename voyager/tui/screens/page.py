@@ -12,13 +12,14 @@ from voyager.tui.widgets.lines import Lines
 SIGNS = (
     ("title", "Signs"),
     ("plain", "▸ under way   · rest   ▴ charge: waiting for sun   ╧ shore: on a plug"),
-    ("plain", "!2  two cautions lean on that day       ✗  not held, or short"),
+    ("plain", "!2  two cautions lean on that day, named where there is room   ✗  not held, or short"),
     ("plain", "=6  a speed fixed by you or the file    *  a choice other than the file's"),
     ("plain", "┃   days of the leg under the cursor"),
     ("plain", "A bar ends at next morning's charge, │ the day's lowest, ╎ the floor"),
     ("plain", "This morning: ▁ dark  ▂ dull  ▄ mixed  ▆ fair  █ bright, each a fifth of such days"),
     ("plain", "░ stay   → go on to   ← go back to   ┃ the plan's charge   ▸ the plan's sky"),
-    ("plain", "+ kWh in: solar, shore   − kWh out: propulsion, hotel, heating, loss"),
+    ("plain", "− kWh out: propulsion, hotel, heating, loss   + kWh in: solar, shore; bars grow from the middle"),
+    ("plain", "Hours: ▸ under way   ║ waiting at a lock or bridge   · made fast   ▾ lowest charge   ╌ floor"),
 )
 
 
