@@ -2,6 +2,7 @@
 
 import os
 import stat
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -19,6 +20,7 @@ ROOT = os.geteuid() == 0 if hasattr(os, "geteuid") else False
 @pytest.fixture
 def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path.with_name(tmp_path.name + "-state")))
     return settings_path()
 
 
@@ -126,6 +128,14 @@ def test_recent_voyages_are_few_newest_first_and_each_once(path: Path) -> None:
     recent = [Path(one).name for one in load()["recent"]]
     assert recent[:3] == ["5", "12", "11"]
     assert len(recent) == len(set(recent)) == MOST_RECENT
+
+
+def test_several_at_once_lose_nothing(path: Path) -> None:
+    changes = [{"look": "dark"}, {"ascii": True}, {"toured": True}, {"units": {"speed": "kn"}}, {"recent": ["a"]}]
+    with ThreadPoolExecutor(5) as pool:
+        assert list(pool.map(lambda change: store(**change), changes)) == [None] * 5
+    found = load()
+    assert all(found[key] == value for change in changes for key, value in change.items())
 
 
 texts = st.text(st.characters(codec="utf-8", exclude_categories=("Cs",)), max_size=12)

@@ -1,16 +1,14 @@
 """The user's own settings: a small TOML file in the folder for them, written whole or not at all."""
 
 import os
-import stat
-import tempfile
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 from voyager.errors import InputError
+from voyager.files.atomic import locked, write_atomically
 
 LARGEST_BYTES = 1_000_000
-MODE = 0o600
 
 
 def settings_path() -> Path:
@@ -34,15 +32,21 @@ def write_settings(path: Path, changes: Mapping[str, object]) -> None:
 
     Raises InputError, one sentence, where the file is broken (it is left as it is) or can't be written.
     """
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with locked(str(path)):
+            write_atomically(str(path), _text_with(path, changes).encode())
+    except OSError as error:
+        raise InputError(f"{path} can't be written: {error.strerror or error}") from None
+
+
+def _text_with(path: Path, changes: Mapping[str, object]) -> str:
+    """The file's text with the changes, read again to be sure that it holds them and all else."""
     intended = {key: value for key, value in {**read_settings(path), **changes}.items() if value is not None}
     text = _changed(_text(path), changes)
     if _parsed(text) != intended:
         raise InputError(f"{path} is laid out in a way that can't be changed safely; the settings are as before")
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        _replace(path, text.encode())
-    except OSError as error:
-        raise InputError(f"{path} can't be written: {error.strerror or error}") from None
+    return text
 
 
 def _text(path: Path) -> str:
@@ -82,19 +86,3 @@ def _parsed(text: str) -> dict[str, Any] | None:
         return tomli.loads(text)
     except tomli.TOMLDecodeError:
         return None
-
-
-def _replace(path: Path, content: bytes) -> None:
-    real = Path(os.path.realpath(path))
-    mode = stat.S_IMODE(real.stat().st_mode) if real.exists() else MODE
-    handle, beside = tempfile.mkstemp(prefix=".settings.", dir=real.parent)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fchmod(file.fileno(), mode)
-            os.fsync(file.fileno())
-        os.replace(beside, real)
-    except BaseException:
-        os.unlink(beside)
-        raise
