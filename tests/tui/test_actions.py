@@ -19,7 +19,7 @@ from voyager.tui.widgets.leg_form import LegForm
 from voyager.tui.widgets.legs import Cell, LegTable
 from voyager.tui.widgets.map import MapPane
 from voyager.tui.widgets.morning import MorningPane
-from voyager.tui.widgets.places import PlaceGrid
+from voyager.tui.widgets.place_grid import PlaceGrid
 from voyager.tui.widgets.sure import SurePane
 from voyager.tui.widgets.values import ValueList
 

@@ -1,13 +1,23 @@
 """The one field that is laid over a cell while it is typed into."""
 
-from typing import TYPE_CHECKING
+from typing import Protocol, cast
 
 from textual.widgets import Input
 
 from voyager.tui.actions import bindings
 
-if TYPE_CHECKING:
-    from voyager.tui.widgets.cellsheet import CellSheet
+
+class Around(Protocol):
+    """What the sheet around a cell does when it is left."""
+
+    def finish(self, rows: int, columns: int) -> None:
+        """Take what was typed and go on."""
+
+    def drop(self) -> None:
+        """Leave the cell as it was."""
+
+    def left(self) -> None:
+        """The focus was taken away."""
 
 
 class Cell(Input):
@@ -27,10 +37,5 @@ class Cell(Input):
     def on_blur(self) -> None:
         self._sheet().left()
 
-    def _sheet(self) -> "CellSheet":
-        from voyager.tui.widgets.cellsheet import CellSheet
-
-        parent = self.parent
-        if not isinstance(parent, CellSheet):
-            raise TypeError("a Cell lives in a CellSheet")
-        return parent
+    def _sheet(self) -> Around:
+        return cast(Around, self.parent)

@@ -1,7 +1,7 @@
 """The pane of one leg: every value that the file knows of it, typed over in place."""
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, cast
 
 from textual import events, on
 
@@ -30,10 +30,7 @@ class LegForm(CellGrid):
     @property
     def sheet(self) -> "LegPane":
         """The pane around it."""
-        parent = self.parent
-        if not isinstance(parent, LegPane):
-            raise TypeError("a LegForm lives in a LegPane")
-        return parent
+        return cast(LegPane, self.parent)
 
     def on_key(self, event: events.Key) -> None:
         if self.sheet.key(event):

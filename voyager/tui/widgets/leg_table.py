@@ -1,17 +1,56 @@
 """The table of the legs: its keys and what each of them does."""
 
-from typing import TYPE_CHECKING
+from collections.abc import Callable
+from typing import Protocol, cast
 
 from textual import events
 
 from voyager.session.sketch import edits
+from voyager.session.sketch.state import Sketch
 from voyager.tui.actions import bindings
 from voyager.tui.leg_columns import SPEED, TO
 from voyager.tui.messages import Told
 from voyager.tui.widgets.cellgrid import CellGrid
 
-if TYPE_CHECKING:
-    from voyager.tui.widgets.legs import LegSheet
+Change = Callable[[Sketch], Sketch]
+Wanted = tuple[int, int | None] | None
+
+
+class Sheet(Protocol):
+    """What the sheet around the table does."""
+
+    @property
+    def sketch(self) -> Sketch:
+        """What is edited."""
+
+    def key(self, event: events.Key) -> bool:
+        """Whether a key begins a change."""
+
+    def begin(self, text: str | None) -> None:
+        """Open the cell under the cursor."""
+
+    def enter(self) -> None:
+        """Enter on the cell under the cursor."""
+
+    def take(self, text: str) -> bool:
+        """Put a text into the cell under the cursor."""
+
+    def step(self, row: int, column: int, by: int) -> None:
+        """Nudge a cell."""
+
+    def paste(self, text: str) -> None:
+        """Take a pasted text."""
+
+    def edit(
+        self, change: Change, label: str, wanted: tuple[int, int | None] | None = None, said: bool = False
+    ) -> None:
+        """Make an edit and put the cursor where it is ``wanted``."""
+
+    async def split(self) -> None:
+        """Ask where to split the leg under the cursor."""
+
+    async def draw(self) -> None:
+        """Ask for two positions."""
 
 
 class LegTable(CellGrid):
@@ -24,14 +63,9 @@ class LegTable(CellGrid):
         self.column = SPEED
 
     @property
-    def sheet(self) -> "LegSheet":
+    def sheet(self) -> Sheet:
         """The sheet around it."""
-        from voyager.tui.widgets.legs import LegSheet
-
-        parent = self.parent
-        if not isinstance(parent, LegSheet):
-            raise TypeError("a LegTable lives in a LegSheet")
-        return parent
+        return cast(Sheet, self.parent)
 
     def on_key(self, event: events.Key) -> None:
         if self.sheet.key(event):
@@ -82,9 +116,7 @@ class LegTable(CellGrid):
         await self.sheet.split()
 
     async def action_draw(self) -> None:
-        from voyager.tui.widgets.places import draw
-
-        await draw(self, self.sheet.sketch, self.row)
+        await self.sheet.draw()
 
     def action_copy(self) -> None:
         rows = self.marked

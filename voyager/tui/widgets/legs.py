@@ -20,7 +20,7 @@ from voyager.tui.units import Units
 from voyager.tui.widgets.cell import Cell
 from voyager.tui.widgets.cellgrid import CellGrid, GridColumn, GridRow
 from voyager.tui.widgets.cellsheet import CellSheet, Offer
-from voyager.tui.widgets.leg_table import LegTable
+from voyager.tui.widgets.leg_table import Change, LegTable, Wanted
 
 __all__ = ["SPEED", "STAY", "Cell", "LegSheet", "LegTable"]
 
@@ -40,7 +40,7 @@ class LegSheet(CellSheet):
         self.texts: list[tuple[str, ...]] = []
         self.kept: dict[int, tuple[Mapping[str, Any], Row | None, tuple[str, ...]]] = {}
         self.wrongs = self.laid = Wrongs()
-        self.wanted: tuple[int, int | None] | None = None
+        self.wanted: Wanted = None
         self.offered: tuple[int, int, str] | None = None
         self.line, self.former, self.refused = "", "", ""
         self.lengths: dict[object, float | None] = {}
@@ -243,7 +243,7 @@ class LegSheet(CellSheet):
     def _edited(self, sketch: Sketch, label: str) -> None:
         self.post_message(Edited(sketch, label))
 
-    def edit(self, change: Any, label: str, wanted: tuple[int, int | None] | None = None, said: bool = False) -> None:
+    def edit(self, change: Change, label: str, wanted: Wanted = None, said: bool = False) -> None:
         """Make an edit and put the cursor where it is ``wanted``; a reason why it can't be made is told."""
         if self.desk is None or self.desk.opened is None:
             self.app.bell()
@@ -305,6 +305,12 @@ class LegSheet(CellSheet):
                 self.edit(lambda s: edits.split_leg(s, row, at[0], at[1]), label, said=True)
 
         await self.app.push_screen(SplitScreen(title, edits.moorings(self.sketch, row), length), taken)
+
+    async def draw(self) -> None:
+        """Ask for two positions and add the leg between them."""
+        from voyager.tui.widgets.drawing import draw
+
+        await draw(self.table, self.sketch, self.table.row)
 
     def resume(self, where: Mapping[str, Any]) -> None:
         """Open the cell again that was being typed into when the last session ended."""
