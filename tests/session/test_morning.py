@@ -37,6 +37,7 @@ def test_it_is_what_a_plan_from_that_morning_says() -> None:
         if again["from"]["to"] != day["mooring"] or again["days"][0]["pace_w"] != day["pace_w"]:
             continue
         compared += 1
+        assert answer["slow"] is (again["from"]["do"] == "slow")
         assert answer["fallback"] == again["from"]["fallback"]
         assert answer["no_return"] == again["from"]["no_return"]
     assert compared >= 1

@@ -1,14 +1,16 @@
 """Hours and evenings in the shape of a plan's, made up by hand from the sample's days: not a result."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
 Day = Mapping[str, Any]
 SUN = (0, 1, 2, 4, 5, 5, 4, 2, 1, *(0,) * 16)
 """A day's sun from 08:00 on, in 24ths of its sum."""
-FROM_STEP = {"solar_kwh": lambda h: SUN[h] / sum(SUN), "hotel_kwh": lambda h: 1 / 24, "loss_kwh": lambda h: 1 / 24,
-             "heating_kwh": lambda h: 0.25 if 10 <= h < 14 else 0.0}  # fmt: skip
+FROM_STEP: dict[str, Callable[[int], float]] = {
+    "solar_kwh": lambda h: SUN[h] / sum(SUN), "hotel_kwh": lambda h: 1 / 24, "loss_kwh": lambda h: 1 / 24,
+    "heating_kwh": lambda h: 0.25 if 10 <= h < 14 else 0.0,
+}  # fmt: skip
 
 
 def hours(day: Day) -> list[dict[str, Any]]:

@@ -6,7 +6,7 @@ import numpy as np
 
 from voyager.planner.dayrun import Day
 from voyager.planner.frame import Frame
-from voyager.planner.nearby import Morning, nearest_held, poor_kind
+from voyager.planner.nearby import Morning, faster_is_held, nearest_held, poor_kind
 from voyager.planner.outlook import Outlook
 from voyager.planner.turning import Outing, turning_point
 
@@ -48,6 +48,14 @@ def trip_of(shown: Outlook, day: Day) -> tuple[int, int, float, float, float]:
     path = day.sail.path
     kmh = float(path.water_km[0] / path.move_h[0]) if path.move_h[0] > 0 else 0.0
     return int(path.end[0]), day.day, float(path.arrive_h[0]), day.sail.pace_w, kmh
+
+
+def slowest(shown: Outlook, day: Day) -> bool:
+    """Whether a day goes as slowly as it does because no faster way to its stop is held from this charge."""
+    if day.sail is None or day.sea is not None or day.choice.flee:
+        return False
+    end, _, arrive_h, _, _ = trip_of(shown, day)
+    return not faster_is_held(shown.frame, shown.built, end, arrive_h, day.morning_step, morning_of(shown, day))
 
 
 def where_words(frame: Frame, mooring: int) -> str:

@@ -7,10 +7,9 @@ from zoneinfo import ZoneInfo
 from voyager.planner.dayrun import Day
 from voyager.planner.frame import Frame
 from voyager.planner.marks import why
-from voyager.planner.nearby import faster_is_held
 from voyager.planner.outlook import Outlook, Prospect
 from voyager.planner.start import Start
-from voyager.session.left import left_told, morning_of, trip_of, where_words
+from voyager.session.left import left_told, slowest, trip_of, where_words
 from voyager.session.values import instant
 from voyager.session.whence import parse_start
 
@@ -78,13 +77,9 @@ def _going(shown: Outlook, day: Day, end: int, arrive_h: float, speed: str, by: 
         if end < frame.begin.mooring:
             return "stop", f"Go no further: turn back to {where}{plugs}, at {speed}, {by}."
         return "slow", f"Nothing else holds: at {speed} to {where}{plugs}, {by}."
-    if day.sea is None and _slowest(shown, day, end, arrive_h):
+    if slowest(shown, day):
         return "slow", f"Slow to {speed} and stop at {where}, {by}: no faster pace is held from this charge."
     return "go", f"Go on at {speed} and stop at {where}, {by}."
-
-
-def _slowest(shown: Outlook, day: Day, end: int, arrive_h: float) -> bool:
-    return not faster_is_held(shown.frame, shown.built, end, arrive_h, day.morning_step, morning_of(shown, day))
 
 
 def _stays(shown: Outlook, day: Day, here: str) -> Json:

@@ -20,15 +20,16 @@ def keep(shown: "Outlook") -> None:
 
 
 def left(day: int, date: str, charge_kwh: float) -> Json | None:
-    """``day``, ``date``, ``fallback`` and ``no_return`` (as ``from`` of a plan has them) of a morning of the schedule.
+    """``day``, ``date``, ``fallback`` and ``no_return`` (as ``from`` of a plan has them) of a morning of the schedule;
+    ``slow``: no faster way to its stop is held.
 
     ``day`` from 1, ``date`` ISO, ``charge_kwh`` at its start; None where the plan last told has no such morning.
     """
-    from voyager.session.left import left_told
+    from voyager.session.left import left_told, slowest
 
     for shown in _last:
         for row in shown.schedule.days:
             same = shown.frame.days.dates[row.day].isoformat() == date
             if row.day == day - 1 and same and abs(row.charge_start_kwh - charge_kwh) <= SAME_KWH:
-                return {"day": day, "date": date, **left_told(shown, row)}
+                return {"day": day, "date": date, "slow": slowest(shown, row), **left_told(shown, row)}
     return None

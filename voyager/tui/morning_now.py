@@ -18,10 +18,12 @@ NONE = "none"
 ELSEWHERE = "Another berth than the plan's: read off the strip of this morning's sky what your charge says."
 
 
-def headline(day: Row | None, rows: Sequence[Row], zone: str, units: Units = PLAIN) -> str:
+def headline(
+    day: Row | None, rows: Sequence[Row], zone: str, units: Units = PLAIN, slow: bool = False
+) -> str:
     """Go, slow or stay, for the plan's own morning (``day``); ``rows``: the card's rows of its berth.
 
-    Slow where it is the slowest way to that stop under this sky, and more charge would go there faster.
+    ``slow``: no faster way is held from this charge; the charge from which the card goes there faster is told.
     """
     if day is None:
         return ELSEWHERE
@@ -30,9 +32,9 @@ def headline(day: Row | None, rows: Sequence[Row], zone: str, units: Units = PLA
         return f"STAY at {day['mooring']}: {why}{_held(day)}."
     band, faster = _bands(day, rows)
     speed = "" if band is None else f" at {_speed(band, units)}"
-    if faster is not None:
-        more = f"; from {faster['from_kwh']:.1f} kWh on {_speed(faster, units)}"
-        return f"SLOW, {_speed(band or faster, units)}, to {day['mooring']}{_times(day, zone)}{more}{_held(day)}."
+    if slow:
+        more = "" if faster is None else f"; from {faster['from_kwh']:.1f} kWh on {_speed(faster, units)}"
+        return f"SLOW to {day['mooring']}{speed}{_times(day, zone)}: no faster way is held{more}{_held(day)}."
     back = "back " if day["end_km"] < day["start_km"] else ""
     plug = " and plug in" if day["why"] == "to-shore" else ""
     return f"GO {back}to {day['mooring']}{speed}{_times(day, zone)}{plug}{_held(day)}."
@@ -52,17 +54,15 @@ def _speed(band: Row, units: Units) -> str:
 
 
 def _bands(day: Row, rows: Sequence[Row]) -> tuple[Row | None, Row | None]:
-    """The card's band of the plan's charge and sky; and, where it is the slowest to its stop, the next faster one."""
+    """The card's band of the plan's charge and sky; the next above it that goes to the same stop faster."""
     row = next((row for row in rows if row["sky_class"] == day["sky_class"]), None)
     below = [band for band in row["bands"] if band["from_kwh"] <= day["charge_start_kwh"] + 1e-6] if row else []
     band = below[-1] if below else None
     if row is None or band is None or band["do"] != "go":
         return None, None
-    same = [one for one in row["bands"] if one["do"] == "go" and one["to_km"] == band["to_km"]]
-    if any(one["speed_kmh"] < band["speed_kmh"] for one in same):
-        return band, None
-    above = (one for one in same if one["from_kwh"] > band["from_kwh"] and one["speed_kmh"] > band["speed_kmh"])
-    return band, next(above, None)
+    above = (one for one in row["bands"] if one["from_kwh"] > band["from_kwh"] and one["do"] == "go")
+    faster = (one for one in above if one["to_km"] == band["to_km"] and one["speed_kmh"] > band["speed_kmh"])
+    return band, next(faster, None)
 
 
 def left_lines(left: Row | None, day: Row | None) -> list[str]:
@@ -107,7 +107,7 @@ def told(row: Row) -> str:
     """``3 eighths of cloud, air 7 °C``."""
     parts = []
     if row.get("oktas") is not None:
-        parts.append(f"{row['oktas']} eighths of cloud")
+        parts.append(f"{row['oktas']} {'eighth' if row['oktas'] == 1 else 'eighths'} of cloud")
     if row.get("ghi_kwh_m2") is not None:
         parts.append(f"{row['ghi_kwh_m2']} kWh/m²")
     if row.get("air_c") is not None:

@@ -36,7 +36,8 @@ def view(desk: Desk, number: int, picked: BerthKey | None, left: Row | None = No
         None if sure is None else sure["sky_class"],
         boat["capacity_kwh"], boat["ceiling_kwh"],
         desk.odds_note if desk.plan["odds"] is None else None if at is not None else NO_ROW.format(mooring),
-        morning_now.headline(sure, mine, desk.plan["voyage"]["time_zone"], desk.units) if day or found else "",
+        morning_now.headline(sure, mine, desk.plan["voyage"]["time_zone"], desk.units, bool(left and left["slow"]))
+        if day or found else "",
         tuple(morning_now.left_lines(left, sure)),
         morning_now.forecast_line(desk.sketch, desk.history.saved, date, key_of("forecast"), DROP),
     )  # fmt: skip
