@@ -2,7 +2,7 @@
 
 from voyager.session.sketch import edits
 from voyager.session.sketch.measure import cut
-from voyager.session.sketch.positions import position_words
+from voyager.session.sketch.positions import parse_position, position_words
 from voyager.session.sketch.via import set_via
 from voyager.tui import places_view as view
 from voyager.tui.messages import Edited
