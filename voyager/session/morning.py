@@ -27,7 +27,7 @@ def left(day: int, date: str, charge_kwh: float) -> Json | None:
     """
     from voyager.session.left import left_told, slowest
 
-    for shown in _last:
+    for shown in [*_last]:
         for row in shown.schedule.days:
             same = shown.frame.days.dates[row.day].isoformat() == date
             if row.day == day - 1 and same and abs(row.charge_start_kwh - charge_kwh) <= SAME_KWH:
