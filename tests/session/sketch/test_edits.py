@@ -1,6 +1,5 @@
 """Edits of legs, forecast and boat: what they change, what they leave alone, what they refuse."""
 
-from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -94,35 +93,3 @@ def test_a_forecast_written_as_text_or_broken_is_found_or_passed_over():
     given = sketch_of({"voyage": {"forecast": [{"date": "2027-03-03", "oktas": 2}, {"date": 5}]}, "boat": {}})
     changed = edits.put_forecast(given, "2027-03-03", "oktas", 7)
     assert plain(changed, "forecast") == [{"date": "2027-03-03", "oktas": 7}, {"date": 5}]
-
-
-BOAT = {
-    "name": "Sedge",
-    "battery": {"capacity_kwh": 28.0},
-    "array": [{"name": "roof", "tilt_deg": 5}, {"name": "bow no. 2"}],
-    "hull": {"waterline_ft": 40},
-}
-
-
-@pytest.mark.parametrize(("path", "value", "read"), [
-    ("name", "Reed", lambda b: b["name"]),
-    ("battery.capacity_kwh", 30.0, lambda b: b["battery"]["capacity_kwh"]),
-    ("array.roof.tilt_deg", 30, lambda b: b["array"][0]["tilt_deg"]),
-    ("array.0.tilt_deg", 30, lambda b: b["array"][0]["tilt_deg"]),
-    ("array.bow no. 2.tilt_deg", 30, lambda b: b["array"][1]["tilt_deg"]),
-    ("comfort.ample.otherwise_c", 12, lambda b: b["comfort"]["ample"]["otherwise_c"]),
-    ("hull.waterline_m", 12.6, lambda b: b["hull"]["waterline_m"]),
-])  # fmt: skip
-def test_a_value_of_the_boat(path, value, read):
-    before = replace(voyage(), boat=BOAT)
-    after = edits.put_boat(before, path, value)
-    assert read(after.boat) == value
-    assert before.boat["array"][0]["tilt_deg"] == 5
-    assert "waterline_ft" not in edits.put_boat(before, "hull.waterline_m", 1.0).boat["hull"]
-
-
-def test_a_value_of_the_boat_is_taken_away_and_an_unknown_array_refused():
-    sketch = replace(voyage(), boat=BOAT)
-    assert edits.put_boat(sketch, "battery.capacity_kwh", None).boat["battery"] == {}
-    with pytest.raises(ValueError, match='the boat has no array "mast"'):
-        edits.put_boat(sketch, "array.mast.tilt_deg", 3)

@@ -6,7 +6,7 @@ from typing import Any
 
 from voyager.session.sketch.gaps import gaps
 from voyager.session.sketch.join import join_legs
-from voyager.session.sketch.numbers import put_typed, twin
+from voyager.session.sketch.numbers import put_typed
 from voyager.session.sketch.paste import copy_rows, paste_rows
 from voyager.session.sketch.places import (
     add_place,
@@ -23,7 +23,7 @@ from voyager.session.sketch.via import add_via, leg_from_positions, move_via, re
 
 __all__ = [
     "add_leg", "add_place", "add_via", "copy_rows", "duplicate_leg", "gaps", "join_legs", "leg_from_positions",
-    "moorings", "move_leg", "move_place", "move_via", "paste_rows", "place_uses", "put_boat", "put_forecast",
+    "moorings", "move_leg", "move_place", "move_via", "paste_rows", "place_uses", "put_forecast",
     "remove_legs", "remove_place", "remove_via", "rename_place", "reverse", "reverse_words", "set_leg", "set_place",
     "split_leg", "split_words", "there_and_back",
 ]  # fmt: skip
@@ -116,54 +116,3 @@ def _day(row: Row) -> date | None:
         return date.fromisoformat(str(value))
     except ValueError:
         return None
-
-
-def put_boat(sketch: Sketch, path: str, value: Any) -> Sketch:
-    """With one value of the boat file, None takes it away.
-
-    ``path`` as in FILES: ``name``, ``battery.capacity_kwh``, ``array.roof.tilt_deg`` or ``array.0.tilt_deg``
-    (rows by name or number), ``comfort.frugal.otherwise_c``. The same in another unit is taken away.
-    """
-    from dataclasses import replace
-
-    head, *rest = path.split(".")
-    boat = dict(sketch.boat)
-    if rest:
-        _put(boat, head, _changed(boat.get(head), head, rest, value))
-    else:
-        _put(boat, head, value)
-    return replace(sketch, boat=boat)
-
-
-def _changed(table: Any, name: str, path: list[str], value: Any) -> Any:
-    """A copy of a table or of rows with the value at ``path`` changed."""
-    if isinstance(table, list):
-        row, *rest = [path[0], path[-1]] if len(path) > 2 and not path[0].isdigit() else path
-        wanted = ".".join(path[:-1]) if len(path) > 2 and not path[0].isdigit() else row
-        index = _row_index(table, name, wanted)
-        return [_changed(item, name, rest, value) if n == index else item for n, item in enumerate(table)]
-    inner = dict(table) if isinstance(table, dict) else {}
-    if len(path) == 1:
-        _put(inner, path[0], value)
-    else:
-        _put(inner, path[0], _changed(inner.get(path[0]), path[0], path[1:], value))
-    return inner
-
-
-def _row_index(rows: list[Any], name: str, wanted: str) -> int:
-    for n, item in enumerate(rows):
-        if isinstance(item, dict) and item.get("name") == wanted:
-            return n
-    if wanted.isdigit() and int(wanted) < len(rows):
-        return int(wanted)
-    raise ValueError(f'the boat has no {name} "{wanted}"')
-
-
-def _put(table: dict[str, Any], key: str, value: Any) -> None:
-    other = twin(key)
-    if other is not None:
-        table.pop(other[0], None)
-    if value is None:
-        table.pop(key, None)
-    else:
-        table[key] = value
