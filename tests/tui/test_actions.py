@@ -4,10 +4,12 @@ from collections import Counter
 
 from voyager.tui.actions import ACTIONS, SCOPES, bindings
 from voyager.tui.app import VoyagerApp
+from voyager.tui.screens.begin import NewField
 from voyager.tui.screens.calendar import Month
 from voyager.tui.screens.draw import EndField
-from voyager.tui.screens.name import NameField
-from voyager.tui.screens.page import Page, help_lines
+from voyager.tui.screens.files import FileField
+from voyager.tui.screens.help import HelpField, help_lines
+from voyager.tui.screens.page import Page
 from voyager.tui.screens.pick import PickList
 from voyager.tui.screens.split import SplitField
 from voyager.tui.widgets.cellgrid import CellGrid
@@ -25,7 +27,7 @@ from voyager.tui.widgets.values import ValueList
 
 HOLDERS = {"app": VoyagerApp, "legs": LegTable, "cell": Cell, "days": DayList, "choice": Choice, "pick": PickList,
            "date": Month, "read": Page, "morning": MorningPane, "sure": SurePane, "hours": HoursPane,
-           "evening": EveningPane, "map": MapPane, "name": NameField,
+           "evening": EveningPane, "map": MapPane, "files": FileField, "new": NewField, "help": HelpField,
            "values": ValueList, "grid": CellGrid,
            "leg": LegForm, "places": PlaceGrid, "draw": EndField, "split": SplitField}  # fmt: skip
 
@@ -38,7 +40,7 @@ def test_every_binding_has_an_id_of_its_own():
 
 def test_no_key_means_two_things_in_one_place():
     for scope in SCOPES:
-        keys = [key for action in ACTIONS if action.scope == scope for key in action.keys.split(",")]
+        keys = [key for action in ACTIONS if action.scope == scope for key in action.keys.split(",") if key]
         assert max(Counter(keys).values()) == 1, scope
 
 

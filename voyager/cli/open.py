@@ -8,8 +8,9 @@ from voyager.errors import InputError
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """The voyage to open."""
+    """The voyage to open, and the signs to draw with."""
     parser.add_argument("voyage", metavar="VOYAGE", nargs="?", help="voyage file (default: the demo voyage)")
+    parser.add_argument("--ascii", action="store_true", help="draw with ASCII signs alone (or set VOYAGER_ASCII=1)")
 
 
 def run(args: argparse.Namespace) -> int:
@@ -17,7 +18,7 @@ def run(args: argparse.Namespace) -> int:
     _terminal()
     from voyager.tui.app import run as run_screens
 
-    return run_screens(args.voyage)
+    return run_screens(args.voyage, ascii=args.ascii)
 
 
 def _terminal() -> None:

@@ -1,8 +1,15 @@
 """The one list of actions: key bindings, footer, help screen and command palette all read it."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from textual.binding import Binding, BindingType
+
+from voyager.tui.key_names import key_words
+
+UNBOUND = "unbound-"
+"""Begins the name of a key that nothing sends: of actions without a key."""
+_OWN: dict[str, tuple[str, ...]] = {}
 
 
 @dataclass(frozen=True)
@@ -36,10 +43,12 @@ SCOPES = {
     "choice": "On a choice",
     "pick": "In a list of choices",
     "date": "In the calendar",
-    "name": "While typing a name",
     "split": "While splitting a leg",
     "draw": "While drawing a leg",
-    "read": "In a page such as this",
+    "files": "While choosing a file",
+    "new": "While beginning a voyage",
+    "read": "In a page to read",
+    "help": "In this help",
 }
 
 
@@ -77,6 +86,9 @@ ACTIONS = (
     Action("save", "ctrl+s", "save", "Save", "Write the changes into the files", show=True, display="^s"),
     Action("save-as", "S", "save_as", "Save as", "Write the voyage under another name"),
     Action("open", "ctrl+o", "open", "Open", "Open another voyage"),
+    Action("new", "N", "new", "New", "Begin a new voyage"),
+    Action("copy", "y", "copy", "Copy", "Copy the table in focus, for a spreadsheet"),
+    Action("copy-file", "Y", "copy_file", "Write table", "Write the table in focus to a CSV file"),
     Action("leg", "l,f10", "pane('leg')", "Leg", "Open or close all values of the leg under the cursor"),
     Action("places", "p,f3", "pane('places')", "Places", "Open or close the places and waypoints", show=True),
     Action("hours", "h,f4", "pane('hours')", "Hours", "Open or close the day under the cursor hour by hour", show=True),
@@ -85,7 +97,10 @@ ACTIONS = (
     Action("cautions", "w", "cautions", "Cautions", "Read every caution of this plan", show=True),
     Action("stop", "x", "stop", "Stop, go on", "Stop planning and keep what is shown; or plan on"),
     Action("look", "t", "look", "Look", "Change between dark, light and 16 colours"),
-    Action("help", "question_mark,f1", "help", "Help", "This page", show=True, display="?"),
+    Action("ascii", "", "ascii", "ASCII", "Draw with ASCII signs alone, or with all signs again"),
+    Action("tour", "", "tour", "Tour", "Four lines on how to begin"),
+    Action("write-keys", "", "write_keys", "Key file", "Write a key file to edit, with every action and its keys"),
+    Action("help", "question_mark,f1", "help", "Help", "Every key, those of this place first", show=True, display="?"),
     Action("palette", "ctrl+p", "command_palette", "Find", "Find an action by name"),
     Action("quit", "q,ctrl+q", "quit", "Quit", "Leave voyager", show=True),
     Action("interrupt", "ctrl+c", "quit", "Quit", "Leave voyager"),
@@ -226,21 +241,48 @@ ACTIONS = (
     Action("split-up", "up", "go(-1)", "Mooring back", "The mooring before", "split"),
     Action("split-down", "down", "go(1)", "Mooring on", "The next mooring", "split"),
     Action("split-drop", "escape", "drop", "Leave", "Leave it as it was", "split"),
-    Action("name-take", "enter", "take", "Take", "Take the name", "name"),
-    Action("name-drop", "escape", "drop", "Leave", "Leave it as it was", "name"),
+    Action("files-take", "enter", "take", "Take", "Take the file, or go into the folder", "files"),
+    Action("files-complete", "tab", "complete", "Complete", "Complete what is typed", "files"),
+    Action("files-up", "up", "go(-1)", "Up", "One line up", "files"),
+    Action("files-down", "down", "go(1)", "Down", "One line down", "files"),
+    Action("files-page-up", "pageup", "go(-8)", "Page up", "Eight lines up", "files"),
+    Action("files-page-down", "pagedown", "go(8)", "Page down", "Eight lines down", "files"),
+    Action("files-drop", "escape", "drop", "Leave", "Leave it as it was", "files"),
+    Action("new-take", "enter", "take", "Take", "On to the next line; from the last one begin the voyage", "new"),
+    Action("new-next", "tab,down", "other(1)", "Next", "The next line", "new"),
+    Action("new-before", "shift+tab,up", "other(-1)", "Before", "The line before", "new"),
+    Action("new-drop", "escape", "drop", "Leave", "Begin none", "new"),
     Action("read-close", "escape,q,enter", "close", "Close", "Close the page", "read"),
     Action("read-up", "up", "scroll_by(-1)", "Up", "One line up", "read"),
     Action("read-down", "down", "scroll_by(1)", "Down", "One line down", "read"),
     Action("read-page-up", "pageup", "scroll_by(-10)", "Page up", "Ten lines up", "read"),
     Action("read-page-down", "pagedown,space", "scroll_by(10)", "Page down", "Ten lines down", "read"),
+    Action("help-close", "escape,enter,f1", "close", "Close", "Close the help", "help"),
+    Action("help-up", "up", "scroll_by(-1)", "Up", "One line up", "help"),
+    Action("help-down", "down", "scroll_by(1)", "Down", "One line down", "help"),
+    Action("help-page-up", "pageup", "scroll_by(-10)", "Page up", "Ten lines up", "help"),
+    Action("help-page-down", "pagedown", "scroll_by(10)", "Page down", "Ten lines down", "help"),
 )
 
 
 def bindings(scope: str) -> list[BindingType]:
-    """The Textual bindings of one scope, each with the action's id."""
+    """The Textual bindings of one scope, each with the action's id; the user's own keys are laid over them later."""
     return [
-        Binding(a.keys, a.do, a.label, show=a.show, key_display=a.display, id=a.id) for a in ACTIONS if a.scope == scope
+        Binding(a.keys or UNBOUND + a.id, a.do, a.label, show=a.show, key_display=a.display, id=a.id)
+        for a in ACTIONS
+        if a.scope == scope
     ]
+
+
+def take_own_keys(own: Mapping[str, tuple[str, ...]]) -> None:
+    """From now on name these keys, by action, in the place of the usual ones; told once, before any screen is made."""
+    _OWN.clear()
+    _OWN.update(own)
+
+
+def keys_of(action: Action) -> tuple[str, ...]:
+    """The keys of an action: the user's own, else the usual ones."""
+    return _OWN[action.id] if action.id in _OWN else tuple(action.keys.split(",")) if action.keys else ()
 
 
 def key_of(ident: str) -> str:
@@ -249,6 +291,7 @@ def key_of(ident: str) -> str:
 
 
 def key_names(action: Action) -> str:
-    """The keys of an action as a person reads them."""
-    first = action.display or action.keys.split(",")[0]
-    return {"up": "↑", "down": "↓", "left": "←", "right": "→", "enter": "Enter", "escape": "Esc"}.get(first, first)
+    """The first key of an action as a person reads it; empty where it has none."""
+    if action.id not in _OWN and action.display:
+        return action.display
+    return next(map(key_words, keys_of(action)), "")

@@ -3,29 +3,24 @@
 import os
 from contextlib import suppress
 from datetime import date
-from typing import TYPE_CHECKING, Any, ClassVar
-
-from textual.app import SystemCommand
-from textual.screen import Screen
+from typing import ClassVar
 
 from voyager.errors import InputError
 from voyager.tui import themes
-from voyager.tui.actions import ACTIONS, bindings
+from voyager.tui.actions import bindings
 from voyager.tui.desk import CHOICE_NAMES
+from voyager.tui.habits import HabitsApp
 from voyager.tui.messages import Chosen
-from voyager.tui.preferring import PreferringApp
 from voyager.tui.screens.voyage import WIDE_FROM
 from voyager.tui.words import NEEDS_BY
 from voyager.tui.worker import PlanWorker
 
-if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-STYLES = ("base", "choices", "board", "days", "legs", "places", "sheets", "map", "cards", "values")
+STYLES = ("base", "choices", "board", "days", "legs", "places", "sheets", "map", "cards", "values", "files")
+ASCII, YES, NO = "VOYAGER_ASCII", ("1", "true", "yes", "on"), ("0", "false", "no", "off")
 WIDTHS = [(0, "-narrow"), (WIDE_FROM, "-wide")]
 
 
-class VoyagerApp(PreferringApp, inherit_bindings=False):
+class VoyagerApp(HabitsApp, inherit_bindings=False):
     """Ends with None, or with the sentences that say why the voyage can't be opened."""
 
     CSS_PATH: ClassVar[list[str]] = [f"styles/{name}.tcss" for name in STYLES]  # type: ignore[assignment]
@@ -101,28 +96,17 @@ class VoyagerApp(PreferringApp, inherit_bindings=False):
 
         await self._page("Cautions", caution_page(self.desk.plan or {}))
 
-    async def action_help(self) -> None:
-        from voyager.tui.screens.page import help_lines
-
-        await self._page("Help", help_lines())
-
     async def _page(self, title: str, lines: list[tuple[str, str]]) -> None:
         from voyager.tui.screens.page import PageScreen
 
         await self.push_screen(PageScreen(title, lines))
 
-    def get_system_commands(self, screen: Screen[Any]) -> "Iterable[SystemCommand]":
-        """The command palette finds the same actions."""
-        for action in ACTIONS:
-            if action.scope == "app" and action.id != "palette":
-                yield SystemCommand(action.label, action.help, self._command(action.do))
 
-    def _command(self, do: str) -> Any:
-        return lambda: self.run_action(do)
+def run(path: str | None = None, worker: PlanWorker | None = None, ascii: bool = False) -> int:
+    """Open the screens on a voyage file (the demo when None); 0, or InputError with what is wrong in the file.
 
-
-def run(path: str | None = None, worker: PlanWorker | None = None) -> int:
-    """Open the screens on a voyage file (the demo when None); 0, or InputError with what is wrong in the file."""
+    ``ascii``: with ASCII signs alone, whatever the settings say.
+    """
     from voyager.session.settings import load
     from voyager.tui.background import ask_lightness
     from voyager.tui.parent import watch
@@ -144,8 +128,10 @@ def run(path: str | None = None, worker: PlanWorker | None = None) -> int:
         settings = load()
         environ = themes.preferred(settings["look"], os.environ)
         lightness, late = (None, False) if environ.get(themes.SETTING) else ask_lightness()
+        own, faults = _own_keys()
         app = VoyagerApp(path, worker, themes.theme_name(lightness, environ), late)
-        app.prefer(settings)
+        app.take_keys(own, faults)
+        app.prefer({**settings, "ascii": _plain(ascii, settings["ascii"])})
         app.expect_first(ticket)
         fault = app.run()
     finally:
@@ -153,6 +139,27 @@ def run(path: str | None = None, worker: PlanWorker | None = None) -> int:
     if fault is not None:
         raise InputError(fault)
     return app.return_code or 0
+
+
+def _own_keys() -> tuple[dict[str, tuple[str, ...]], list[str]]:
+    """The sound lines of the key file, named everywhere from now on, and what is wrong in the others."""
+    from voyager.session.keys import load_keys
+
+    found, _, trouble = load_keys()
+    if not found:
+        return {}, [trouble] if trouble else []
+    from voyager.tui.actions import take_own_keys
+    from voyager.tui.keymap import checked
+
+    own, faults = checked(found)
+    take_own_keys(own)
+    return own, faults
+
+
+def _plain(option: bool, setting: bool) -> bool:
+    """Whether to draw with ASCII signs alone: the option, else VOYAGER_ASCII, else the setting."""
+    word = os.environ.get(ASCII, "").strip().lower()
+    return option or word in YES or (setting and word not in NO)
 
 
 def _check_terminal() -> None:

@@ -12,9 +12,9 @@ from voyager.tui.worker import MEMBERS
 
 Line = tuple[str, str]
 FAULTS_MAX = 3
-NO_ODDS = f"The plan under one sky is shown, without odds; {key_of('stop')} plans on."
-FEW_ODDS = f"The odds shown are of few skies; {key_of('stop')} plans on."
-FORMER = f"The former plan is shown; {key_of('undo')} takes the last change back."
+NO_ODDS = "The plan under one sky is shown, without odds; {} plans on."
+FEW_ODDS = "The odds shown are of few skies; {} plans on."
+FORMER = "The former plan is shown; {} takes the last change back."
 PAUSED = "Planning pauses until this is mended; saving is allowed."
 PROVISIONAL = f"Provisional, under one sky: {MEMBERS[-1]:,} skies are being computed."
 
@@ -39,10 +39,10 @@ def lines(desk: Desk) -> list[Line]:
 def _stands(desk: Desk) -> list[Line]:
     """What is shown although the last edit could not be planned to its end."""
     if desk.former:
-        return [("plain", FORMER)]
+        return [("plain", FORMER.format(key_of("undo")))]
     if desk.plan is None or not desk.draft:
         return []
-    return [("plain", NO_ODDS if desk.plan["odds"] is None else FEW_ODDS)]
+    return [("plain", (NO_ODDS if desk.plan["odds"] is None else FEW_ODDS).format(key_of("stop")))]
 
 
 def _alarms(texts: list[Any]) -> list[Line]:

@@ -61,6 +61,11 @@ class Desk:
         """Whether leaving now would lose something."""
         return self.history.unsaved
 
+    @property
+    def boat_changed(self) -> bool:
+        """Whether the boat's values are other than its file's."""
+        return self.sketch.boat != self.history.saved.boat
+
     @cached_property
     def shown(self) -> Plan | None:
         """What there is to show: the last plan, else names alone; None before the files were read."""

@@ -15,6 +15,8 @@ OVER, OTHER, STAY = "write over", "another name", "go on"
 SAVE, LEAVE = "save", "leave unsaved"
 WRITTEN_OVER = ("changed-outside", "exists")
 """Refusals that say so of something that can be written over."""
+BOAT_STAYS = "The boat file stays where it is; the voyage names it from its new place."
+BOAT_TOO = "The boat was changed: a copy with the changes is written beside it, the old file stays as it is."
 Then = Callable[[], None]
 
 
@@ -97,25 +99,31 @@ class SavingApp(EditingApp, inherit_bindings=False):
 
     async def save_as(self, then: Then | None = None) -> None:
         """Ask for a name and save under it."""
-        from voyager.tui.screens.name import NameScreen
+        from voyager.session.recent import folder_of, proposed
+        from voyager.tui.screens.files import WriteScreen
 
         if self.desk.opened is None:
             self.bell()
             return
-        screen = NameScreen("Save under another name", self.desk.path)
+        base = folder_of(self.desk.path, to_write=True)
+        told = BOAT_TOO if self.desk.boat_changed else BOAT_STAYS
+        screen = WriteScreen("Save under another name", base, proposed(self.desk.path), ".toml", told)
         await self.push_screen(screen, lambda name: self.save(to=name, then=then) if name else None)
 
     # another voyage
 
     async def action_open(self) -> None:
-        """Ask for a voyage and open it in place of this one."""
-        from voyager.tui.screens.name import NameScreen
+        """Choose a voyage and open it in place of this one."""
+        from voyager.session.recent import folder_of, recent
+        from voyager.tui.screens.files import FileScreen
 
         async def named(name: str | None) -> None:
             if name:
                 await self.reopen(name)
 
-        await self.push_screen(NameScreen("Open a voyage", self.desk.path), named)
+        here = os.path.abspath(self.desk.path)
+        late = [path for path in recent() if path != here]
+        await self.push_screen(FileScreen("Open a voyage", folder_of(here), late=late), named)
 
     async def reopen(self, path: str) -> None:
         """Read another voyage in place of this one, once nothing unsaved stands in the way."""

@@ -8,6 +8,8 @@ from textual.binding import Binding
 from textual.content import Content
 from textual.widget import Widget
 
+from voyager.tui.actions import UNBOUND
+
 if TYPE_CHECKING:
     from textual.screen import Screen
 
@@ -30,7 +32,7 @@ class Foot(Widget):
         """Key, label and binding of each that has room."""
         told: dict[str, Binding] = {}
         for active in self.screen.active_bindings.values():
-            if active.binding.show and active.enabled:
+            if active.binding.show and active.enabled and not active.binding.key.startswith(UNBOUND):
                 told.setdefault(active.binding.action, active.binding)
         keys = [(self.app.get_key_display(binding), binding.description, binding) for binding in told.values()]
         room = self.size.width - sum(_width(key) for key in keys if key[2].id in ALWAYS)
