@@ -3,6 +3,7 @@
 All of it goes by day from the first one on and knows nothing of how many follow: what was made for more days is cut.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import TYPE_CHECKING, Any
 
@@ -13,6 +14,7 @@ from voyager.boat.comfort import comfort_pieces
 from voyager.boat.vessel import Vessel
 from voyager.energy.climate import Climate, climate
 from voyager.energy.loads import Loads, loads, steady_air_c
+from voyager.energy.run import cell_heater_w
 from voyager.energy.solar import Mount, glass_w_m2, panel_table
 from voyager.energy.weather import HOURS, Kinds, Stations, Weather, weather_of
 from voyager.energy.wishes import wishes
@@ -36,8 +38,11 @@ MOST_MOUNTS = 400
 
 @dataclass(frozen=True)
 class Around:
-    """D days at S stations; ``glass_w_m2`` (D,S,H,n); ``steps`` the loads (D,S,n,H) of the ladder's steps from the
-    voyage's own down, every day beginning as the day before it ended."""
+    """D days at S stations; ``glass_w_m2`` (D,S,H,n); ``steps`` the loads (D,S,n,H) of the ladder's C steps, every day
+    beginning as the day before it ended; those warmer than the voyage's own are never used and repeat it.
+
+    ``total_w`` (D,C,S,H,n): everything aboard but propulsion, battery side, the cells' heater with it.
+    """
 
     days: Days
     sun: SunTimes
@@ -47,6 +52,7 @@ class Around:
     weather: Weather
     glass_w_m2: Floats
     steps: tuple[Loads, ...]
+    total_w: Floats
 
 
 def around(
@@ -61,6 +67,7 @@ def around(
 
     def make(more: int, numbers: dict[Mount, int]) -> tuple[Around, Bank]:
         made = _made(vessel, voyage, count + more, stations, here, first_step, sky, many, record)
+        made = made if kept is None else replace(made, steps=tuple(map(_slim, made.steps)))
         return made, Bank(vessel, made, numbers)
 
     if kept is None:
@@ -120,7 +127,27 @@ def _made(
     weather = weather_of(vessel, calendar, stations, known, kinds)
     glass = _glass(vessel, shape, weather)
     steps = [_step_loads(vessel, calendar, weather, glass, c) for c in range(first_step, len(vessel.comfort))]
-    return Around(calendar, sun, shape, known, kinds, weather, glass, tuple(steps))
+    steps = [*steps[:1] * first_step, *steps]
+    return Around(
+        calendar, sun, shape, known, kinds, weather, glass, tuple(steps), total_w(vessel, weather, steps)
+    )
+
+
+def total_w(vessel: Vessel, weather: Weather, steps: Sequence[Loads]) -> Floats:
+    """Everything aboard but propulsion at steps of the ladder, (D,C,S,H,n)."""
+    heater = cell_heater_w(vessel, weather.cold_cells)
+    out = np.empty((len(heater), len(steps), *heater.shape[1:]))
+    for c, step in enumerate(steps):
+        np.add(np.moveaxis(step.total_w, 2, 3), heater, out=out[:, c])
+    return out
+
+
+def _slim(step: Loads) -> Loads:
+    """What is still asked of the loads once their sums are known: hours asked for, the first day's air, structure."""
+    shape = step.hotel_w.shape
+    none = np.broadcast_to(np.nan, shape)
+    asked = np.broadcast_to(step.asked_h[:, :1, :1].copy(), shape)
+    return Loads(none, none, none, step.air_c[:1].copy(), none, asked, none, step.structure_c)
 
 
 def _midday(calendar: Days) -> NDArray[np.datetime64]:

@@ -16,12 +16,11 @@ from voyager.boat.inverter import charger_output_w
 from voyager.boat.vessel import Vessel
 from voyager.energy.climate import Climate
 from voyager.energy.loads import Loads
-from voyager.energy.run import cell_heater_w
 from voyager.energy.solar import Mount, PanelTable
 from voyager.energy.way import StationAt, Way, build_way
 from voyager.energy.weather import Kinds, Stations, Weather
 from voyager.energy.wishes import Wish, wishes
-from voyager.planner.around import Bank, around
+from voyager.planner.around import Bank, around, total_w
 from voyager.planner.entry import enter_day
 from voyager.planner.hope import least_days
 from voyager.planner.kept import Kept
@@ -47,7 +46,8 @@ UNKNOWN_HEADINGS = tuple(float(a) for a in range(0, 360, 10))
 class Frame:
     """One voyage of one boat over D days under one sky, S stations, N moorings, C steps of the ladder.
 
-    ``steps`` are the loads at each; those warmer than the voyage's own are never used and repeat it.
+    ``steps`` are the loads at each; those warmer than the voyage's own are never used and repeat it. ``whole_w``
+    (D,C,S,H,n): their sums as ``total_w``, where they are known.
     """
 
     vessel: Vessel
@@ -72,6 +72,7 @@ class Frame:
     panels: PanelTable
     steps: tuple[Loads, ...]
     bank: Bank
+    whole_w: Floats | None
     begin: Begin = field(default_factory=Begin)
 
     @property
@@ -149,8 +150,8 @@ class Frame:
     @cached_property
     def total_w(self) -> Floats:
         """Everything aboard but propulsion, battery side, the cells' heater with it, (C,D,S,H,n)."""
-        heater = cell_heater_w(self.vessel, self.weather.cold_cells)
-        return np.stack([np.moveaxis(step.total_w, 2, 3) + heater for step in self.steps])
+        found = total_w(self.vessel, self.weather, self.steps) if self.whole_w is None else self.whole_w
+        return np.moveaxis(found, 1, 0)
 
 
 def wanted_step(vessel: Vessel, voyage: Voyage) -> int:
@@ -196,12 +197,12 @@ def build_frame(
     needed = _needed(voyage, route, way, back_way, (reach_mount, back_mount, mooring_mount), count, begin)
     needed &= _in_time(route, vessel, open_h, way, (reach_mount, back_mount, mooring_mount), count)
     panels = PanelTable(mounts.table(needed), np.zeros((0, 0, 0, 0, 0)))
-    begin, lived = _entered(vessel, made.days, made.weather, made.glass_w_m2, begin, first, list(made.steps))
-    steps = (*lived[:1] * first, *lived)
+    begin, lived = _entered(vessel, made.days, made.weather, made.glass_w_m2, begin, first, list(made.steps[first:]))
+    steps, whole_w = (*lived[:1] * first, *lived), made.total_w if begin.lived_h is None else None
     return Frame(
         vessel, voyage, route, way, made.days, stations, made.sun, open_h, made.shape, made.climate, made.kinds,
         made.weather, made.glass_w_m2, mooring_station, reach_mount, back_route, back_way, back_mount, mooring_mount,
-        panels, steps, mounts, begin,
+        panels, steps, mounts, whole_w, begin,
     )  # fmt: skip
 
 
