@@ -11,6 +11,7 @@ from voyager.errors import NotSaved
 from voyager.files.atomic import locked, sweep, write_atomically
 from voyager.files.save_places import boat_place, seen_from
 from voyager.files.save_text import reads_the_same, rewritten
+from voyager.files.shipped import shipped
 from voyager.files.sketch_read import Source, boat_path, read_source, real, writable
 
 Data = Mapping[str, Any]
@@ -102,6 +103,8 @@ def _refuse(wish: _Wish, force: bool) -> None:
         raise NotSaved(f"there is no folder {folder}; make it first, or save in another", "failed")
     if not force:
         _refuse_changed(wish, there)
+    if shipped(wish.path):
+        raise NotSaved(f"{wish.path} comes with voyager and stays as it is; save under another name", "read-only")
     if not writable(wish.path):
         what = "is read-only" if there else "lies in a folder that is read-only"
         raise NotSaved(f"{wish.path} {what}; save under another name", "read-only")

@@ -10,6 +10,7 @@ from typing import Any
 import tomli
 
 from voyager.errors import Problems
+from voyager.files.shipped import shipped
 from voyager.files.toml import content_of, fail, impossible_date, parse_toml, text_of
 
 _TIME = re.compile(r"(?:[Tt ]\d{1,2}:\d{2}[\d:.]*(?:[Zz]|[+-]\d{2}:\d{2})?)?")
@@ -114,11 +115,13 @@ def real(path: str) -> str:
 
 
 def writable(path: str) -> bool:
-    """Whether a file may be written here: not marked read-only, and its folder takes a new file.
+    """Whether a file may be written here: not of those shipped, not marked read-only, and its folder takes a new file.
 
     A file that is not there yet is writable where its folder is.
     """
     place = real(path)
+    if shipped(place):
+        return False
     folder = os.path.dirname(place)
     try:
         if os.path.exists(place) and not (os.access(place, os.W_OK) and os.stat(place).st_mode & 0o222):

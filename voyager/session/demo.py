@@ -1,11 +1,6 @@
 """The voyage that is shown when none is named."""
 
-from pathlib import Path
-
-import voyager
 from voyager.errors import InputError
-
-DEMO = "spring.toml"
 
 
 def demo_path() -> str:
@@ -13,8 +8,9 @@ def demo_path() -> str:
 
     Raises InputError where there is neither.
     """
-    package = Path(voyager.__file__).parent
-    for routes in (package / "routes", package.parent / "routes"):
-        if (routes / DEMO).is_file():
-            return str(routes / DEMO)
-    raise InputError("the demo voyages are not installed here; name a voyage file")
+    from voyager.files.shipped import demo_file
+
+    path = demo_file()
+    if path is None:
+        raise InputError("the demo voyages are not installed here; name a voyage file")
+    return path
