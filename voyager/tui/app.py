@@ -5,7 +5,7 @@ from contextlib import suppress
 from datetime import date
 from typing import ClassVar
 
-from voyager.errors import InputError
+from voyager.errors import InputError, VoyagerError
 from voyager.tui import themes
 from voyager.tui.actions import bindings
 from voyager.tui.desk import CHOICE_NAMES
@@ -15,9 +15,10 @@ from voyager.tui.screens.voyage import WIDE_FROM
 from voyager.tui.words import NEEDS_BY
 from voyager.tui.worker import PlanWorker
 
-STYLES = ("base", "choices", "board", "days", "legs", "places", "sheets", "map", "cards", "values", "files")
+STYLES = ("base", "choices", "board", "days", "legs", "places", "sheets", "map", "cards", "values", "files", "small")
 ASCII, YES, NO = "VOYAGER_ASCII", ("1", "true", "yes", "on"), ("0", "false", "no", "off")
 WIDTHS = [(0, "-narrow"), (WIDE_FROM, "-wide")]
+HEIGHTS = [(0, "-flat"), (18, "-low"), (24, "-tall")]
 
 
 class VoyagerApp(HabitsApp, inherit_bindings=False):
@@ -26,6 +27,7 @@ class VoyagerApp(HabitsApp, inherit_bindings=False):
     CSS_PATH: ClassVar[list[str]] = [f"styles/{name}.tcss" for name in STYLES]  # type: ignore[assignment]
     BINDINGS: ClassVar = bindings("app")
     HORIZONTAL_BREAKPOINTS = WIDTHS
+    VERTICAL_BREAKPOINTS = HEIGHTS
     TITLE = "voyager"
     ENABLE_COMMAND_PALETTE = True
     COMMAND_PALETTE_BINDING = "ctrl+p"
@@ -138,6 +140,8 @@ def run(path: str | None = None, worker: PlanWorker | None = None, ascii: bool =
         worker.stop()
     if fault is not None:
         raise InputError(fault)
+    if app.fault is not None:
+        raise VoyagerError(app.fault)
     return app.return_code or 0
 
 

@@ -3,11 +3,14 @@
 import os
 from collections.abc import Mapping
 from functools import partial
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from voyager.errors import NotSaved
 from voyager.tui.actions import key_of
 from voyager.tui.preferring import PreferringApp
+
+if TYPE_CHECKING:
+    from voyager.session.recent import Found
 
 OTHER_BOAT, NO_BOAT = "another file", "none yet"
 
@@ -30,14 +33,21 @@ class StartingApp(PreferringApp, inherit_bindings=False):
         from voyager.session.recent import boats
         from voyager.tui.screens.pick import PickScreen
 
-        rows = boats(self.desk.path)
-        options = [*((row.typed, row.note) for row in rows), (OTHER_BOAT, ""), (NO_BOAT, "it can be named later")]
+        named: dict[str, Found] = {}
+        for row in boats(self.desk.path):
+            name = row.note or os.path.basename(row.path)
+            named[name if name not in named else row.typed] = row
+        options = [
+            *((name, row.typed) for name, row in named.items()),
+            (OTHER_BOAT, ""),
+            (NO_BOAT, "it can come later"),
+        ]
 
         async def picked(taken: str | None) -> None:
             if taken == OTHER_BOAT:
                 await self._other_boat()
             elif taken is not None:
-                await self._begin_with(next((row.path for row in rows if row.typed == taken), ""))
+                await self._begin_with(named[taken].path if taken in named else "")
 
         await self.push_screen(PickScreen("A new voyage: its boat", options, None), picked)
 

@@ -11,6 +11,7 @@ from voyager.tui.actions import ACTIONS, SCOPES, bindings, key_of, keys_of
 from voyager.tui.key_names import key_words
 from voyager.tui.screens.card import CardScreen
 from voyager.tui.widgets.lines import Lines
+from voyager.tui.words import wrapped
 
 Section = list[tuple[str, str]]
 SIGNS: Section = [
@@ -25,7 +26,7 @@ SIGNS: Section = [
     ("plain", "+ kWh in: solar, shore   − kWh out: propulsion, hotel, heating, loss"),
 ]
 CAUTION = ("caution", "! Not for navigation. Follow makers' instructions and local codes.")
-KEYS = 18
+KEYS, WIDEST = 18, 84
 
 
 class HelpField(Input):
@@ -62,24 +63,38 @@ class HelpScreen(CardScreen[None]):
     def on_mount(self) -> None:
         card = self.query_one(".card")
         card.border_title, card.border_subtitle = "Help", f"↑ ↓ scroll, {key_of('help-close')} closes"
-        self.query_one("#help-lines", Lines).show(help_lines(self.here))
+        self.query_one("#help-lines", Lines).show(help_lines(self.here, width=self._room))
+
+    @property
+    def _room(self) -> int:
+        """Columns for a line: of the card without its borders and the bar."""
+        return max(KEYS + 20, min(WIDEST, self.size.width * 24 // 25) - 5)
 
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:
         event.stop()
-        self.query_one("#help-lines", Lines).show(help_lines(self.here, event.value))
+        self.query_one("#help-lines", Lines).show(help_lines(self.here, event.value, self._room))
         self.query_one(HelpPage).scroll_home(animate=False)
 
 
-def help_lines(here: Sequence[str] = (), sought: str = "") -> Section:
-    """The help, out of the list of actions; only lines with every word sought."""
+def help_lines(here: Sequence[str] = (), sought: str = "", width: int = 999) -> Section:
+    """The help, out of the list of actions; only those with every word sought."""
     first = [*here, *(["app"] if "app" not in here else [])]
     sections = [_section(scope) for scope in first]
     sections += [SIGNS, *(_section(scope) for scope in SCOPES if scope not in first)]
     wanted = sought.lower().split()
     kept = [part for part in (_fitting(section, wanted) for section in sections) if part]
-    lines = [line for part in kept for line in (*part, ("plain", ""))]
+    lines = [line for part in kept for row in (*part, ("plain", "")) for line in _wrapped(row, width)]
     return [*(lines or [("plain", "Nothing of that name."), ("plain", "")]), CAUTION]
+
+
+def _wrapped(row: tuple[str, str], width: int) -> Section:
+    """A long line goes on below its words, clear of the keys."""
+    kind, text = row
+    if len(text) <= width or text in {sign for _, sign in SIGNS}:
+        return [row]
+    first, *more = wrapped(text[KEYS + 1 :], width - KEYS - 1)
+    return [(kind, text[: KEYS + 1] + first), *((kind, " " * (KEYS + 1) + line) for line in more)]
 
 
 def _section(scope: str) -> Section:

@@ -109,7 +109,10 @@ class DayList(ScrollView, can_focus=True):
     def on_click(self, event: events.Click) -> None:
         index = (int(event.y) + int(self.scroll_offset.y)) // self.tall
         if 0 <= index < len(self.rows):
+            again = index == self.cursor and event.chain > 1
             self._point(index)
+            if again:
+                self.call_later(self.run_action, "app.details")
 
     def render_line(self, y: int) -> Strip:
         index, second = divmod(y + int(self.scroll_offset.y), self.tall)

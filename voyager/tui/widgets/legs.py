@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from operator import is_
 from typing import Any
 
-from textual import on
+from textual import events, on
 
 from voyager.session.sketch import edits
 from voyager.session.sketch.measure import leg_km
@@ -125,6 +125,11 @@ class LegSheet(CellSheet):
         self.call_after_refresh(self._lay)
         self.call_after_refresh(self._note)
         super().on_resize()
+
+    def on_click(self, event: events.Click) -> None:
+        """On the title, which in a small terminal is all there is of the sheet."""
+        if event.widget is self:
+            self.screen.set_focus(self.table)
 
     def _note(self) -> None:
         """A line on what is marked or wrong: under the table, in its title where the table is low."""
@@ -321,7 +326,8 @@ class LegSheet(CellSheet):
         if rows and column is not None:
             self.begin(str(where.get("text", "")))
         else:
-            self.call_after_refresh(self._resume_in, "leg" if rows else "places", where)
+            in_leg = rows and not str(where.get("key")).startswith("via.")
+            self.call_after_refresh(self._resume_in, "leg" if in_leg else "places", where)
 
     async def _resume_in(self, name: str, where: Mapping[str, Any]) -> None:
         """Likewise in the pane where it stood."""

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from voyager.tui.desk import Desk
 
 UNSAVED = " * unsaved"
+ENOUGH = (80, 24)
 WHEEL = "|/-\\"
 BAR_CELLS = 8
 
@@ -40,7 +41,8 @@ class TitleLine(Widget):
 
     def _right(self) -> str:
         if self.share is None:
-            return self.status
+            small = self.app.size.width < ENOUGH[0] or self.app.size.height < ENOUGH[1]
+            return f"{self.status} · {ENOUGH[0]}x{ENOUGH[1]} shows more" if small else self.status
         done = round(min(1.0, max(0.0, self.share)) * BAR_CELLS)
         bar = "━" * done + "╌" * (BAR_CELLS - done)
         room = max(0, self.size.width // 2 - BAR_CELLS - 8)
