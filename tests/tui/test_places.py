@@ -212,3 +212,25 @@ async def test_what_is_typed_and_left_with_the_mouse_is_taken():
         await settled(app, pilot)
         assert leg(app)["speed_kmh"] == 7
         assert app.query_one(LegSheet).at is None
+
+
+async def test_a_change_taken_back_under_an_open_field_puts_it_away():
+    async with opened() as (app, pilot):
+        await press(app, pilot, "p", "ctrl+n", *"Quay", "ctrl+z")
+        assert len(places(app)) == 8
+        assert pane(app).places.at is None
+        await press(app, pilot, "tab", "ctrl+n", *"52", "ctrl+z")
+        assert "via" not in leg(app)
+        assert pane(app).points.at is None
+        await press(app, pilot, "escape", *["left"] * 4, "ctrl+n", *"Ath", "ctrl+z")
+        assert app.query_one(LegSheet).at is None
+        assert len(app.desk.sketch.legs) == 7
+
+
+async def test_a_point_half_typed_is_opened_again():
+    async with opened() as (app, pilot):
+        await press(app, pilot, "p", "tab", "ctrl+n", "escape")
+        app.first.resume({"row": app.desk.sketch.legs[0].ident, "key": "via.0", "text": "52.06,"})
+        await settled(app, pilot)
+        await press(app, pilot, *"-7.9", "enter")
+        assert leg(app)["via"] == [[52.06, -7.9]]

@@ -30,6 +30,7 @@ class CellSheet(Container):
         self.note = Static(markup=False, classes="note")
         self.at: tuple[int, int] | None = None
         self.said = ""
+        self.cell_of: Mapping[str, Any] | None = None
 
     def compose(self) -> ComposeResult:
         yield self.grid
@@ -85,7 +86,7 @@ class CellSheet(Container):
         if not self.grid.rows or not self.writable(row, column):
             self.app.bell()
             return
-        self.at = (row, column)
+        self.at, self.cell_of = (row, column), self.where(row, column)
         self.say("")
         self.cell.value = self.own(row, column) if text is None else text
         self.cell.cursor_position = len(self.cell.value)
@@ -106,6 +107,11 @@ class CellSheet(Container):
     def _changed(self, event: Input.Changed) -> None:
         event.stop()
         self._heed()
+
+    def settle(self) -> None:
+        """Put the field away where its row has gone or another stands in its place."""
+        if self.at is not None and (self.at[0] >= len(self.grid.rows) or self.where(*self.at) != self.cell_of):
+            self.close()
 
     def place(self) -> None:
         """Put the field and the reason where the cell is."""
@@ -183,9 +189,9 @@ class CellSheet(Container):
 
     def close(self, focus: bool = True) -> None:
         """Put the field away."""
-        if self.at is not None and self.where(*self.at) is not None:
+        if self.at is not None and self.cell_of is not None:
             self.post_message(Typing(None))
-        self.at = None
+        self.at = self.cell_of = None
         self.say("")
         if focus:
             self.screen.set_focus(self.grid, scroll_visible=False)

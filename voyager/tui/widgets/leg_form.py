@@ -95,6 +95,7 @@ class LegPane(CellSheet):
             for number, (name, width) in enumerate(zip(("Of the leg", "Value", "", ""), widths, strict=True))
         ]
         self.grid.show(heads, [_row(entry) for entry in self.lines], 1)
+        self.settle()
 
     def on_resize(self) -> None:
         self.call_after_refresh(self._lay)

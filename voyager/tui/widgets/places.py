@@ -40,6 +40,7 @@ class PlaceSheet(EditSheet):
         ]
         rows = [GridRow(texts, "" if texts[AT] else "✗", not texts[AT]) for texts in self.texts]
         self.grid.show(heads, rows, 1)
+        self.settle()
         self.tell(self.note_line())
 
     def note_line(self) -> str:
@@ -152,7 +153,12 @@ class PlacesPane(Vertical):
 
     def resume(self, where: Mapping[str, Any]) -> None:
         """Open the cell again that was being typed into."""
+        key, text = str(where.get("key")), str(where.get("text", ""))
+        if key.startswith("via."):
+            self.points.resume([leg.ident for leg in self.sketch.legs], where.get("row"), key, text)
+            return
         rows = [n for n, place in enumerate(self.sketch.places) if place.ident == where.get("row")]
-        if rows and where.get("key") in view.KEYS:
-            self.places.grid.move_cursor(rows[0], view.KEYS.index(str(where["key"])))
-            self.places.begin(str(where.get("text", "")))
+        if rows and key in view.KEYS:
+            self.screen.set_focus(self.places.grid)
+            self.places.grid.move_cursor(rows[0], view.KEYS.index(key))
+            self.places.begin(text)

@@ -1,5 +1,8 @@
 """The points between the ends of the leg under the cursor."""
 
+from collections.abc import Mapping, Sequence
+from typing import Any
+
 from voyager.session.sketch import edits
 from voyager.session.sketch.measure import cut
 from voyager.session.sketch.positions import parse_position, position_words
@@ -31,6 +34,7 @@ class PointSheet(EditSheet):
         quiet = frozenset({NAME})
         rows = [GridRow(texts, quiet=quiet) for texts in view.point_rows(self.points, desk.units)]
         self.grid.show(heads, rows, 1)
+        self.settle()
         ends = f"{self.points[0].name} → {self.points[-1].name}" if self.points else "there is none"
         self.border_title = f" Points of leg {index + 1}: {ends} "
 
@@ -40,6 +44,12 @@ class PointSheet(EditSheet):
     def own(self, row: int, column: int) -> str:
         at = self.points[row].at
         return "" if at is None else position_words(at)
+
+    def where(self, row: int, column: int) -> Mapping[str, Any] | None:
+        legs = self.pane.sketch.legs
+        number = self.points[row].via if row < len(self.points) else None
+        known = number is not None and self.pane.index < len(legs)
+        return {"row": legs[self.pane.index].ident, "key": f"via.{number}"} if known else None
 
     def hint(self, row: int, column: int, text: str) -> str:
         try:
@@ -83,3 +93,12 @@ class PointSheet(EditSheet):
             self.make(
                 lambda s: edits.move_via(s, index, number, by), f"a point of leg {index + 1} moved", (row + by, AT)
             )
+
+    def resume(self, idents: Sequence[int], ident: Any, key: str, text: str) -> None:
+        """Open the point again that was being typed over: leg by identity, ``via.NUMBER``."""
+        number = key.removeprefix("via.")
+        if ident in idents and number.isdigit():
+            self.pane.point("leg", idents.index(ident))
+            if int(number) + 2 < len(self.points):
+                self.grid.move_cursor(int(number) + 1, AT)
+                self.begin(text)
