@@ -293,3 +293,21 @@ async def test_a_burst_into_a_question_is_taken_by_the_question(voyage: Path):
         await burst(app, *EDIT, "q", "down", "up", "escape", "q", "g", "u", "q")
         await until(lambda: not app.is_running)
     assert "speed_kmh = 5.5" not in voyage.read_text()
+
+
+async def test_a_fault_of_the_screens_is_one_sentence_loses_no_edit_and_leaves_its_trace_in_the_log(voyage, tmp_path):
+    seen = []
+
+    async def stumble() -> None:
+        async with opened(str(voyage), worker=OnFiles(log=tmp_path / "planner.log")) as (app, pilot):
+            seen.append(app)
+            await press(app, pilot, *EDIT)
+            app.call_later(lambda: 1 / 0)
+            await until(lambda: not app.is_running)
+
+    with pytest.raises(ZeroDivisionError):
+        await stumble()
+    assert seen[0].fault.startswith("The screens stopped on a fault of their own: ZeroDivisionError: division by zero.")
+    assert "Traceback" in (tmp_path / "planner.log").read_text()
+    async with on(voyage) as (app, _):
+        assert "1 unsaved edit of" in flat(app)

@@ -1,5 +1,7 @@
 """What the app stands on: the desk, the worker, the first screen, and keys kept in their order."""
 
+import os
+import traceback
 from dataclasses import replace
 from typing import Any
 
@@ -15,12 +17,16 @@ from voyager.tui.messages import Told
 from voyager.tui.screens.voyage import VoyageScreen
 from voyager.tui.worker import PlanWorker
 
+DEBUG = "VOYAGER_DEBUG"
+KEPT = "Edits that were not saved are offered at the next start."
 LATE_REPLY_S = 3.0
 NOTICE_S = 2.5
 
 
 class DeskApp(App[str], inherit_bindings=False):
-    """Holds the desk and shows it; what changes it is in the classes above."""
+    """Holds the desk and shows it; what changes it is in the classes above. ``fault``: the sentence it ended on."""
+
+    fault: str | None = None
 
     def __init__(self, path: str, worker: PlanWorker, theme: str = "voyager-dark", reply_late: bool = False) -> None:
         self.set_reactive(App.theme, theme)
@@ -28,7 +34,8 @@ class DeskApp(App[str], inherit_bindings=False):
         self.desk = Desk(path)
         self.worker = worker
         self.first = VoyageScreen(self.desk)
-        self.gate = KeyGate(self, super().on_event)
+        self.gate = KeyGate(self, super().on_event, lambda: self.first.call_later(self.first.paint))
+        self.first.holds = lambda: self.gate.holds
         self.sieve = ReplySieve(reply_late)
 
     @property
@@ -51,6 +58,18 @@ class DeskApp(App[str], inherit_bindings=False):
             await super().on_event(event)
         elif isinstance(event, events.Paste) or not self.sieve.drops(event.key, event.character):
             self.gate.put(event)
+
+    def _fatal_error(self) -> None:
+        """A fault of the program's own: its trace goes to the log, and one sentence is left for the terminal."""
+        if os.environ.get(DEBUG):
+            super()._fatal_error()
+            return
+        error = self._exception
+        self.fault = f"The screens stopped on a fault of their own: {type(error).__name__}: {error}. {KEPT}"
+        if self.worker.log is not None and error is not None:
+            self.worker.note("".join(traceback.format_exception(error)))
+            self.fault += f" The log: {self.worker.log}"
+        self._close_messages_no_wait()
 
     def change(self, **values: Any) -> None:
         """Put other values on the desk and show it."""

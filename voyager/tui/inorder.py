@@ -6,6 +6,7 @@ line) they would change places.
 
 import asyncio
 import re
+import time
 from collections.abc import Awaitable, Callable
 from typing import Any
 
@@ -14,18 +15,27 @@ from textual.app import App
 from textual.message_pump import MessagePump
 
 PATIENCE_S = 1.0
+HOLD_S = 0.05
 REPLY = "]11;rgb:"
 REPLY_BODY = re.compile(r"\]11;rgb:[0-9a-fA-F/]{1,24}")
 REPLY_ENDS = {"backslash", "ctrl+g"}
 
 
 class KeyGate:
-    """A queue before the app's own dispatch."""
+    """A queue before the app's own dispatch; ``after`` is called when a key has been acted on."""
 
-    def __init__(self, app: "App[Any]", dispatch: Callable[[events.Event], Awaitable[None]]) -> None:
-        self.app, self.dispatch = app, dispatch
+    def __init__(
+        self, app: "App[Any]", dispatch: Callable[[events.Event], Awaitable[None]], after: Callable[[], object]
+    ) -> None:
+        self.app, self.dispatch, self.after = app, dispatch, after
         self.queue: asyncio.Queue[events.Event] = asyncio.Queue()
         self.task: asyncio.Task[None] | None = None
+        self.begun = 0.0
+
+    @property
+    def holds(self) -> bool:
+        """Whether a key is being acted on: painting may wait a moment for all that comes of it."""
+        return time.monotonic() - self.begun < HOLD_S
 
     def put(self, event: events.Event) -> None:
         """Take a key; the serving task starts with the first one."""
@@ -45,9 +55,12 @@ class KeyGate:
     async def _serve(self) -> None:
         while True:
             event = await self.queue.get()
+            self.begun = time.monotonic()
             try:
                 await self._one(event)
             finally:
+                self.begun = 0.0
+                self.after()
                 self.queue.task_done()
 
     async def _one(self, event: events.Event) -> None:

@@ -5,6 +5,7 @@ import queue
 import threading
 import time
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
@@ -115,6 +116,12 @@ class PlanWorker:
             self.ticket += 1
             self.wanted = None
             self.outbox.put(("cancel", self.ticket, "", ()))
+
+    def note(self, text: str) -> None:
+        """Add to the log, where there is one."""
+        if self.log is not None:
+            with suppress(OSError), self.log.open("a", encoding="utf-8") as log:
+                log.write(text)
 
     def stop(self) -> None:
         """End the process."""

@@ -1,5 +1,6 @@
 """The first screen: legs, days, details, totals and cautions of one voyage. It shows; the app decides."""
 
+from collections.abc import Callable
 from typing import Any
 
 from textual.app import ComposeResult
@@ -24,7 +25,8 @@ WIDE_FROM = 110
 class VoyageScreen(Screen[None]):
     """Beside each other from 110 columns on, below each other else; the pane in use has the larger part.
 
-    ``opened`` is the name of the pane that is open; panes are made when they are first opened.
+    ``opened`` is the name of the pane that is open; panes are made when they are first opened. ``holds`` says whether
+    painting is to wait.
     """
 
     AUTO_FOCUS = "#leg-table"
@@ -37,6 +39,7 @@ class VoyageScreen(Screen[None]):
         self.opened: str | None = None
         self.panes: dict[str, Any] = {}
         self.line = TitleLine(id="title")
+        self.holds: Callable[[], bool] = lambda: False
 
     def compose(self) -> ComposeResult:
         yield self.line
@@ -97,6 +100,16 @@ class VoyageScreen(Screen[None]):
         self.query_one("#board").set_class(bool(self.desk.faults), "-broken")
         self.query_one(LegSheet).entitle(former)
         self.query_one("#days").border_title = f" Days{former}{waits or ': charge, kWh out −, in +'} "
+
+    def _on_timer_update(self) -> None:
+        """Paint once for a key and all that comes of it, not for each part."""
+        if not self.holds():
+            super()._on_timer_update()
+
+    def paint(self) -> None:
+        """Paint what has changed, now rather than at the next turn of the clock."""
+        if self.is_running and self.is_current:
+            super()._on_timer_update()
 
     # the cursor
 
