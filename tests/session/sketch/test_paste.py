@@ -53,7 +53,7 @@ def test_rows_go_below_the_leg_and_into_an_empty_voyage():
     ("A\tB\tlake\tfar", r'row 1, column 4 \(distance_km\): "far" must be a figure in km such as 12.5'),
     ("From\tTo\tkm\nA\tB\t0", r'row 2, column 3 \(distance_km\): "0" must be a figure above 0'),
     ("From\tTo\tFlavour\nA\tB\tx", 'row 1, column 3: the heading "Flavour" is not known'),
-    ("From\tTo\tkm\tNM\nA\tB\t1\t1", "two columns are"),
+    ("From\tTo\tkm\tNM\nA\tB\t1\t1", r"column 4 \(distance_nm\): it stands in its other unit too"),
     ("A,B,lake,1,2,3,4,5", "row 1 has 8 cells, 7 columns are known"),
     ('A,"B', "quotation mark"),
 ])  # fmt: skip

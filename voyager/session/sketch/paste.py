@@ -67,7 +67,7 @@ def _columns(cells: Sequence[str]) -> list[str] | None:
     for number, (cell, key) in enumerate(zip(cells, known, strict=True), 1):
         if key is None:
             raise ValueError(f'row 1, column {number}: the heading "{cell}" is not known')
-    twice = next((key for key in names if names.count(key) > 1 or (twin(key) or ("",))[0] in names), None)
+    twice = next((key for key in names if names.count(key) > 1), None)
     if twice:
         raise ValueError(f"row 1: two columns are {twice}")
     return [key or "" for key in known]
@@ -124,6 +124,8 @@ def _with_cell(row: Row, column: str, cell: str, where: str) -> Row:
         raise ValueError(f'{where}: "{cell}" must be {error}') from None
     if key.startswith("tide."):
         return row.put("tide", {**(row.get("tide") or {}), key.removeprefix("tide."): value})
+    if row.get((twin(key) or ("",))[0]) is not None:
+        raise ValueError(f"{where}: it stands in its other unit too; give one of them")
     return put_typed(row, key, value)
 
 
