@@ -231,8 +231,9 @@ class _Builder:
         known = self.book.reckon(frame, days, [move.rows for move in moves])
         gone, fled, off = [], [], frame.off - frame.wanted
         for one, move in zip(known, moves, strict=True):
-            gone.append(goings_on(frame, self.book.pages[move.day], one, move.trips, move.rows))
-            fled.append(one.chain(move.rows[move.ahead], off, frame.ceiling_kwh))
+            page, ahead = self.book.pages[move.day], move.rows[move.ahead]
+            gone.append(goings_on(frame, page, one, move.trips, move.rows))
+            fled.append(one.chain(ahead, page.low(ahead), off, frame.ceiling_kwh))
         for at, chain in self._back_chains(moves):
             fled[at] = beside(chain, fled[at])
         return gone, fled
@@ -244,7 +245,7 @@ class _Builder:
         if book is not None and some:
             known = book.reckon(frame, [day for _, day, _ in some], [rows for _, _, rows in some])
             for (at, _, rows), one in zip(some, known, strict=True):
-                yield at, one.chain(rows, 0, frame.ceiling_kwh)
+                yield at, one.chain(rows, rows, 0, frame.ceiling_kwh)
 
     def _day(self, move: _Moves, gone: list[Going], fled: Chain, lain: Lying) -> None:
         frame, weights, day = self.frame, self.weights, move.day

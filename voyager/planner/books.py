@@ -97,19 +97,20 @@ def same(old: Points, new: Points) -> Same:
 @dataclass(frozen=True)
 class Effects:
     """What trips (R,) do to the charge in n kinds of day: the four numbers of a chain at each step of the ladder from
-    the first one asked for down, ``chains`` (R,C',4,n), those below it of the slowest trips alone; ``have`` (R,):
-    reckoned."""
+    the first one asked for down, ``first`` (R,4,n), and ``lower`` (R',C'-1,4,n) of the slowest trips alone; ``have``
+    (R,): reckoned."""
 
-    chains: Floats
+    first: Floats
+    lower: Floats
     have: Bools
 
-    def at(self, rows: Ints | Bools) -> "Effects":
-        """Of some of the trips."""
-        return Effects(self.chains[rows], self.have[rows])
+    def at(self, rows: Ints, low: Ints) -> "Effects":
+        """Of some of the trips, ``low`` their numbers among the slowest."""
+        return Effects(self.first[rows], self.lower[low], self.have[rows])
 
-    def chain(self, rows: Ints, step: int, ceiling_kwh: float) -> Chain:
+    def chain(self, rows: Ints, low: Ints, step: int, ceiling_kwh: float) -> Chain:
         """Chains (A,n) of some of the trips at step number ``step``."""
-        found = self.chains[rows, step]
+        found = self.lower[low, step - 1] if step else self.first[rows]
         return Chain(found[:, 0], found[:, 1], found[:, 2], found[:, 3], ceiling_kwh)
 
 
@@ -125,6 +126,10 @@ class Page:
     slow: Bools
     effects: dict[Bank, Effects]
 
+    def low(self, rows: Ints) -> Ints:
+        """Numbers among the slowest of those of the trips ``rows`` that are."""
+        return (np.cumsum(self.slow) - 1)[rows[self.slow[rows]]]
+
 
 def _carried(old: Page, same: Same, moorings: int) -> Page:
     """The page of a way of so many moorings: what is the same of another way's."""
@@ -138,7 +143,7 @@ def _carried(old: Page, same: Same, moorings: int) -> Page:
     last[same.number[at]] = old.last[at] + same.nodes[at]
     return Page(
         has, last, replace(trips, start=trips.start + shift, end=trips.end + shift), old.slow[rows],
-        {bank: effects.at(rows) for bank, effects in old.effects.items()},
+        {bank: effects.at(rows, old.low(rows)) for bank, effects in old.effects.items()},
     )  # fmt: skip
 
 
@@ -153,12 +158,17 @@ def _with(page: Page | None, moorings: int, starts: Ints, came: Ints, more: Trip
         return Page(has, last, more, slow, {})
     trips = together([page.trips, more])
     order = np.argsort(trips.start, kind="stable")
-    nothing = np.zeros(len(slow), dtype=bool)
-    effects = {}
-    for bank, known in page.effects.items():
-        room = np.zeros((len(slow), *known.chains.shape[1:]))
-        effects[bank] = Effects(np.concatenate([known.chains, room])[order], np.append(known.have, nothing)[order])
-    return Page(has, last, taken(trips, order), np.append(page.slow, slow)[order], effects)
+    both = np.append(page.slow, slow)
+    low = (np.cumsum(both) - 1)[order[both[order]]]
+    effects = {bank: _longer(known, len(slow), int(slow.sum())).at(order, low) for bank, known in page.effects.items()}
+    return Page(has, last, taken(trips, order), both[order], effects)
+
+
+def _longer(known: Effects, more: int, low: int) -> Effects:
+    """With room for more trips, ``low`` of them among the slowest."""
+    rooms = (known.first, more), (known.lower, low)
+    first, lower = (np.concatenate([old, np.zeros((room, *old.shape[1:]))]) for old, room in rooms)
+    return Effects(first, lower, np.append(known.have, np.zeros(more, dtype=bool)))
 
 
 class Book:
@@ -215,12 +225,13 @@ class Book:
         lack = [at[~one.have[at]] for one, at in zip(known, rows, strict=True)]
         slow = [at[page.slow[at]] for page, at in zip(pages, lack, strict=True)]
         first, off = self._first_step(frame), frame.off
-        for which, steps in ((lack, range(first, first + 1)), (slow, range(first + 1, off + 1))):
-            trips = [self.told(frame, page, at) for page, at in zip(pages, which, strict=True)]
-            for step, chains in zip(steps, chains_of_days(frame, days, trips, steps), strict=True):
-                for one, at, chain in zip(known, which, chains, strict=True):
-                    for k, name in enumerate(NUMBERS):
-                        one.chains[at, step - first, k] = getattr(chain, name)
+        trips = [self.told(frame, page, at) for page, at in zip(pages, lack, strict=True)]
+        for one, at, chain in zip(known, lack, chains_of_days(frame, days, trips, [first])[0], strict=True):
+            one.first[at] = _numbers(chain)
+        trips = [self.told(frame, page, at) for page, at in zip(pages, slow, strict=True)]
+        for step, chains in enumerate(chains_of_days(frame, days, trips, range(first + 1, off + 1))):
+            for one, page, at, chain in zip(known, pages, lack, chains, strict=True):
+                one.lower[page.low(at), step] = _numbers(chain)
         for one, at in zip(known, lack, strict=True):
             one.have[at] = True
         return known
@@ -237,8 +248,9 @@ class Book:
         """The page's effects under the frame's weather; those of the weathers used last are kept."""
         found = page.effects.pop(frame.bank, None)
         if found is None:
-            count, steps = len(page.slow), frame.off - self._first_step(frame) + 1
-            found = Effects(np.zeros((count, steps, len(NUMBERS), frame.weather.cold)), np.zeros(count, dtype=bool))
+            kinds, steps = (len(NUMBERS), frame.weather.cold), frame.off - self._first_step(frame)
+            first, low = np.zeros((len(page.slow), *kinds)), np.zeros((int(page.slow.sum()), steps, *kinds))
+            found = Effects(first, low, np.zeros(len(first), dtype=bool))
         page.effects[frame.bank] = found
         while len(page.effects) > WEATHERS:
             del page.effects[next(iter(page.effects))]
@@ -248,12 +260,17 @@ class Book:
 def goings_on(frame: Frame, page: Page, effects: Effects, trips: Trips, rows: Ints) -> list[Going]:
     """What some of a morning's trips, ``rows`` (A,) of the page, do at every step of the ladder."""
     top = frame.ceiling_kwh
-    slow = np.flatnonzero(page.slow[rows])
+    slow, low = np.flatnonzero(page.slow[rows]), page.low(rows)
     few = taken(trips, slow)
-    gone = [Going(frame.wanted, trips, np.arange(len(rows)), effects.chain(rows, 0, top))]
+    gone = [Going(frame.wanted, trips, np.arange(len(rows)), effects.chain(rows, low, 0, top))]
     for step in range(frame.wanted + 1, frame.off + 1):
-        gone.append(Going(step, few, slow, effects.chain(rows[slow], step - frame.wanted, top)))
+        gone.append(Going(step, few, slow, effects.chain(rows, low, step - frame.wanted, top)))
     return gone
+
+
+def _numbers(chain: Chain) -> Floats:
+    """The four numbers of chains, (A,4,n)."""
+    return np.stack([getattr(chain, name) for name in NUMBERS], axis=1)
 
 
 def book_of(walker: Walker | None, kept: Kept | None, back: bool = False) -> Book | None:

@@ -33,6 +33,7 @@ def stages(
     reckoned again; it is in ``kept``, this process's own if not given.
     Raises Problems, InputError and Cancelled as ``plan`` does.
     """
+    from voyager.files.memory import give_back
     from voyager.files.voyage_file import load_voyage
     from voyager.session.plan import ticker
 
@@ -40,13 +41,22 @@ def stages(
     tick(0.0, "files")
     loaded = load_voyage(path, documents=documents)
     tick(0.05, "sun and climate")
-    yield from _plans(loaded, members, tick, _own_kept() if kept is None else kept)
+    told = 0
+    try:
+        for plan in _plans(loaded, members, tick, _own_kept() if kept is None else kept):
+            told += 1
+            yield plan
+    finally:
+        if told == len(members):
+            give_back()
 
 
 def _own_kept() -> "Kept":
+    from voyager.files.memory import steady
     from voyager.planner.kept import Kept
 
     if not _kept:
+        steady()
         _kept.append(Kept())
     return _kept[0]
 
