@@ -7,19 +7,20 @@ from textual.keys import KEY_NAME_REPLACEMENTS
 
 NAMED = ("up", "down", "left", "right", "home", "end", "pageup", "pagedown", "insert", "delete", "backspace", "enter",
          "escape", "tab", "space", *(f"f{number}" for number in range(1, 25)))  # fmt: skip
-MOVING = frozenset(NAMED[:10]) | {f"f{number}" for number in range(1, 13)}
-"""Keys that terminals send with Shift, Ctrl and Alt."""
+MOVING = frozenset(NAMED[:10]) | {f"f{number}" for number in range(1, 13) if number != 3}
+"""Keys that terminals send with Shift, Ctrl and Alt; such an F3 looks like a report of the cursor's place."""
 ALIASES = {
     "esc": "escape", "return": "enter", "del": "delete", "ins": "insert", "pgup": "pageup", "pgdn": "pagedown",
     "page_up": "pageup", "page_down": "pagedown", "bksp": "backspace", "control": "ctrl", "option": "alt",
 }  # fmt: skip
 SAME = {"ctrl+i": "Tab", "ctrl+m": "Enter", "ctrl+left_square_bracket": "Esc", "ctrl+h": "Backspace on some terminals",
-        "alt+left_square_bracket": "the start of other keys", "alt+O": "the start of other keys"}  # fmt: skip
+        "alt+left_square_bracket": "the start of other keys", "alt+shift+o": "the start of other keys"}  # fmt: skip
 CTRL_SIGNS = ("backslash", "right_square_bracket", "circumflex_accent", "underscore", "at")
 READ = {"up": "↑", "down": "↓", "left": "←", "right": "→", "enter": "Enter", "escape": "Esc", "tab": "Tab",
         "pageup": "PgUp", "pagedown": "PgDn", "delete": "Del", "insert": "Ins", "backspace": "Bksp", "space": "Space",
         "home": "Home", "end": "End"}  # fmt: skip
-ORDER = ("ctrl", "alt", "shift")
+ORDER = ("alt", "ctrl", "shift")
+"""In this order Textual names the keys held."""
 
 
 def sign_name(sign: str) -> str:
@@ -43,7 +44,9 @@ def key_name(text: str) -> str:
     for one in held:
         if one not in ORDER:
             raise ValueError(_unheld(one, text))
-    base = _base(last.lower() if len(last) == 1 and "ctrl" in held else last, text)
+    if len(last) == 1 and last.isupper() and held == ["alt"]:
+        held.append("shift")
+    base = _base(last.lower() if len(last) == 1 and held else last, text)
     name = "+".join([one for one in ORDER if one in held] + [base])
     if held:
         _sendable(name, set(held), base, text)
@@ -87,7 +90,7 @@ def _sendable(name: str, held: set[str], base: str, text: str) -> None:
     letter = len(base) == 1 and base.isascii() and base.isalpha()
     if held == {"ctrl"} and (letter or base in CTRL_SIGNS):
         return
-    if held == {"alt"} and (len(base) == 1 or base in SIGNS):
+    if (held == {"alt"} and len(base) == 1) or (held == {"alt", "shift"} and letter):
         return
     why = f'no terminal is sure to send "{text}"'
     near = f"ctrl+{base.lower()}" if letter and f"ctrl+{base.lower()}" not in SAME else ""
@@ -98,6 +101,7 @@ def key_words(key: str) -> str:
     """A key as a person reads it: ``^s``, ``?``, ``↑``, ``alt+↑``."""
     *held, base = key.split("+")
     shown = READ.get(base, SIGNS.get(base, base.upper() if re.fullmatch(r"f\d+", base) else base))
-    if held and held[0] == "ctrl":
-        held, shown = held[1:], f"^{shown}"
+    if "ctrl" in held:
+        held.remove("ctrl")
+        shown = f"^{shown}"
     return "+".join([*held, shown])

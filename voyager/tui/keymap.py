@@ -50,7 +50,7 @@ def _line(ident: str, value: object) -> tuple[str, ...]:
 
 def _clash(own: Keys) -> tuple[str, str] | None:
     """The last line of the file that gives a key to one action where another is heard with the same key."""
-    found = {ident: why for scope in SCOPES for ident, why in _clashes(own, heard(scope))}
+    found = {ident: why for scope in reversed(SCOPES) for ident, why in _clashes(own, heard(scope))}
     return next(((ident, found[ident]) for ident in reversed(own) if ident in found), None)
 
 

@@ -128,7 +128,7 @@ class LegSheet(CellSheet):
 
     def on_click(self, event: events.Click) -> None:
         """On the title, which in a small terminal is all there is of the sheet."""
-        if event.widget is self:
+        if event.screen_y == self.region.y:
             self.screen.set_focus(self.table)
 
     def _note(self) -> None:
