@@ -130,9 +130,9 @@ def run(path: str | None = None, worker: PlanWorker | None = None, ascii: bool =
         settings = load()
         environ = themes.preferred(settings["look"], os.environ)
         lightness, late = (None, False) if environ.get(themes.SETTING) else ask_lightness()
-        own, faults = _own_keys()
+        keys = _own_keys()
         app = VoyagerApp(path, worker, themes.theme_name(lightness, environ), late)
-        app.take_keys(own, faults)
+        app.take_keys(*keys)
         app.prefer({**settings, "ascii": _plain(ascii, settings["ascii"])})
         app.expect_first(ticket)
         fault = app.run()
@@ -145,19 +145,19 @@ def run(path: str | None = None, worker: PlanWorker | None = None, ascii: bool =
     return app.return_code or 0
 
 
-def _own_keys() -> tuple[dict[str, tuple[str, ...]], list[str]]:
-    """The sound lines of the key file, named everywhere from now on, and what is wrong in the others."""
+def _own_keys() -> tuple[dict[str, tuple[str, ...]], list[str], str]:
+    """The sound lines of the key file, named everywhere from now on; what is wrong in the others; the file."""
     from voyager.session.keys import load_keys
 
-    found, _, trouble = load_keys()
+    found, file, trouble = load_keys()
     if not found:
-        return {}, [trouble] if trouble else []
+        return {}, [trouble] if trouble else [], file
     from voyager.tui.actions import take_own_keys
     from voyager.tui.keymap import checked
 
     own, faults = checked(found)
     take_own_keys(own)
-    return own, faults
+    return own, faults, file
 
 
 def _plain(option: bool, setting: bool) -> bool:

@@ -27,6 +27,7 @@ class HabitsApp(TablesApp, inherit_bindings=False):
     """``key_faults``: what of the key file is not used; ``toured``: the tour is on the screen."""
 
     key_faults: Sequence[str] = ()
+    key_file = ""
     toured: "Tour | None" = None
     plain: "LineFilter | None" = None
 
@@ -39,12 +40,13 @@ class HabitsApp(TablesApp, inherit_bindings=False):
 
     # keys
 
-    def take_keys(self, own: Mapping[str, tuple[str, ...]], faults: Sequence[str]) -> None:
-        """The user's own keys by action; ``faults`` are said when the screen stands."""
-        from voyager.tui.keymap import keymap
+    def take_keys(self, own: Mapping[str, tuple[str, ...]], faults: Sequence[str], file: str = "") -> None:
+        """The user's own keys by action; ``faults`` of their ``file`` are said when the screen stands."""
+        self.key_faults, self.key_file = faults, file
+        if own:
+            from voyager.tui.keymap import keymap
 
-        self.set_keymap(keymap(dict(own)))
-        self.key_faults = faults
+            self.set_keymap(keymap(dict(own)))
 
     def get_key_display(self, binding: Binding) -> str:
         return binding.key_display or key_words(binding.key.split(",")[0])
@@ -53,7 +55,7 @@ class HabitsApp(TablesApp, inherit_bindings=False):
         from voyager.tui.screens.page import PageScreen
 
         lines = [("alarm", f"✗ {fault}") for fault in self.key_faults]
-        lines.append(("plain", "These lines are not used, the others hold."))
+        lines.append(("plain", f"The usual keys hold there; all else of {self.key_file or 'the key file'} is used."))
         await self.push_screen(PageScreen("Key file", lines))
 
     def action_write_keys(self) -> None:
