@@ -1,25 +1,31 @@
-"""The pure edits: each makes another sketch, or raises ValueError with one plain sentence. Rows count from 0."""
+"""The pure edits: each makes another sketch, or raises ValueError with one plain sentence. Rows count from 0.
+
+Those that have a module of their own are imported when first asked for: the first paint needs none of them.
+"""
 
 from collections.abc import Iterable
 from datetime import date
-from typing import Any
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
 
-from voyager.session.sketch.gaps import gaps
-from voyager.session.sketch.join import join_legs
 from voyager.session.sketch.numbers import put_typed
-from voyager.session.sketch.paste import copy_rows, paste_rows
-from voyager.session.sketch.places import (
-    add_place,
-    move_place,
-    place_uses,
-    remove_place,
-    rename_place,
-    set_place,
-)
-from voyager.session.sketch.split import moorings, split_leg, split_words
 from voyager.session.sketch.state import Row, Sketch
-from voyager.session.sketch.turn import reverse, reverse_words, there_and_back
-from voyager.session.sketch.via import add_via, leg_from_positions, move_via, remove_via
+
+if TYPE_CHECKING:
+    from voyager.session.sketch.gaps import gaps
+    from voyager.session.sketch.join import join_legs
+    from voyager.session.sketch.paste import copy_rows, paste_rows
+    from voyager.session.sketch.places import (
+        add_place,
+        move_place,
+        place_uses,
+        remove_place,
+        rename_place,
+        set_place,
+    )
+    from voyager.session.sketch.split import moorings, split_leg, split_words
+    from voyager.session.sketch.turn import reverse, reverse_words, there_and_back
+    from voyager.session.sketch.via import add_via, leg_from_positions, move_via, remove_via
 
 __all__ = [
     "add_leg", "add_place", "add_via", "copy_rows", "duplicate_leg", "gaps", "join_legs", "leg_from_positions",
@@ -27,6 +33,22 @@ __all__ = [
     "remove_legs", "remove_place", "remove_via", "rename_place", "reverse", "reverse_words", "set_leg", "set_place",
     "split_leg", "split_words", "there_and_back",
 ]  # fmt: skip
+HOMES = {
+    "gaps": ("gaps",),
+    "join": ("join_legs",),
+    "paste": ("copy_rows", "paste_rows"),
+    "places": ("add_place", "move_place", "place_uses", "remove_place", "rename_place", "set_place"),
+    "split": ("moorings", "split_leg", "split_words"),
+    "turn": ("reverse", "reverse_words", "there_and_back"),
+    "via": ("add_via", "leg_from_positions", "move_via", "remove_via"),
+}
+
+
+def __getattr__(name: str) -> Any:
+    home = next((home for home, names in HOMES.items() if name in names), None)
+    if home is None:
+        raise AttributeError(f"there is no edit {name}")
+    return getattr(import_module(f"voyager.session.sketch.{home}"), name)
 
 
 def leg_at(sketch: Sketch, index: int) -> Row:
