@@ -1,6 +1,7 @@
 """``voyager open``: the terminal screens."""
 
 import argparse
+import gc
 import os
 import sys
 
@@ -16,6 +17,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Open the screens until the user leaves them."""
     _terminal()
+    gc.disable()  # until the screens stand: there is nothing to collect yet, and looking for it delays them
     from voyager.tui.app import run as run_screens
 
     return run_screens(args.voyage, ascii=args.ascii)

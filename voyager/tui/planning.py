@@ -1,5 +1,6 @@
 """What the worker says and is asked: plans of the sketch as it stands, each better than the one before."""
 
+import gc
 from dataclasses import replace
 from inspect import isawaitable
 from typing import Any
@@ -19,7 +20,10 @@ class PlanningApp(DeskApp, inherit_bindings=False):
         self.set_interval(TURN_S, self._turn)
 
     def on_ready(self) -> None:
-        """The screen stands: from now on the worker is heard."""
+        """The screen stands: from now on the worker is heard, and what is no longer used is collected."""
+        if not gc.isenabled():
+            gc.freeze()
+            gc.enable()
         self.worker.listen(self._hear)
         if self.desk.ticket:
             self._expect(self.desk.ticket)
