@@ -55,11 +55,10 @@ def edit(terminal: Terminal) -> list[float]:
 def main() -> None:
     """Measure and print."""
     with tempfile.TemporaryDirectory() as folder:
-        os.environ["XDG_STATE_HOME"] = folder
         terminal = Terminal(OURS.format(path=str(voyage(Path(folder)))))
         terminal.wait(lambda seen: b"Mile 3" in seen)
         time.sleep(3.0)
-        terminal.drain()
+        terminal.drain(0.05)
         for name, times in (("scroll", scroll(terminal)), ("edit", edit(terminal))):
             print(f"{LEGS} legs, {name}: median {statistics.median(times) * 1e3:.0f} ms,"
                   f" p95 {percentile(times, 0.95) * 1e3:.0f} ms")  # fmt: skip

@@ -12,9 +12,11 @@ import signal
 import statistics
 import struct
 import sys
+import tempfile
 import termios
 import time
 from collections.abc import Callable
+from pathlib import Path
 
 from voyager.session.demo import demo_path
 
@@ -33,14 +35,22 @@ KEYS = 120
 
 
 class Terminal:
-    """A child on a pty; ``answers`` whether it is told its background when it asks."""
+    """A child on a pty; ``answers`` whether it is told its background when it asks.
+
+    Its folders are those of someone who has seen the tour and left no edits behind.
+    """
 
     def __init__(self, code: str, answers: bool = True) -> None:
         self.answers, self.seen = answers, b""
+        self.home = tempfile.TemporaryDirectory()
+        settings = Path(self.home.name) / "voyager" / "settings.toml"
+        settings.parent.mkdir()
+        settings.write_text("toured = true\n")
         self.start = time.perf_counter()
         self.pid, self.fd = pty.fork()
         if self.pid == 0:
-            os.environ.update(TERM="xterm-256color", COLORTERM="truecolor", XDG_STATE_HOME="/nowhere")
+            os.environ.update(TERM="xterm-256color", COLORTERM="truecolor")
+            os.environ.update(XDG_STATE_HOME=self.home.name, XDG_CONFIG_HOME=self.home.name)
             os.environ.pop("NO_COLOR", None)
             os.execv(sys.executable, [sys.executable, "-c", code])
         fcntl.ioctl(self.fd, termios.TIOCSWINSZ, struct.pack("HHHH", *SIZE, 0, 0))
@@ -74,6 +84,7 @@ class Terminal:
         os.kill(self.pid, signal.SIGKILL)
         os.waitpid(self.pid, 0)
         os.close(self.fd)
+        self.home.cleanup()
 
 
 def first_paint(code: str, sign: bytes, answers: bool = True) -> float:
