@@ -91,13 +91,22 @@ def test_every_caution_of_a_day_is_read_in_full():
 
 def test_totals_of_the_sample():
     line = details.total_line(fake.sample())
-    assert line == ("arrives Fri 12 Mar 2027, day 12 · 263 km · 2 shore stops, 23.1 kWh · lowest charge 41% on 4 Mar"
-                    " · warm 66 of 66 h")  # fmt: skip
+    assert line == ("arrives Fri 12 Mar 2027, day 12 · 2 shore stops, 23.1 kWh · lowest charge 41% on 4 Mar"
+                    " · warm 66 of 66 h · 263 km")  # fmt: skip
+    assert details.total_line(fake.sample(), room=90).endswith("41% on 4 Mar")
+    assert details.total_line(fake.sample(), room=20) == "arrives Fri 12 Mar 2027, day 12"
+
+
+def test_hours_that_are_not_warm_stand_before_the_charge():
+    plan = fake.sample()
+    plan["days"][3]["warm_hours"] -= 4
+    line = details.total_line(plan)
+    assert line.index("warm 62 of 66 h") < line.index("lowest charge")
 
 
 def test_a_plan_that_does_not_arrive_says_so():
     plan = {**fake.sample(), "arrives": None}
-    assert details.total_line(plan).startswith("✗ does not arrive · 263 km")
+    assert details.total_line(plan).startswith("✗ does not arrive · 2 shore stops")
     assert details.short_lines(plan) == [("alarm", "✗ This plan does not arrive within its days.")]
     assert details.total_line({**plan, "days": []}) == "no days are planned"
 
@@ -146,5 +155,5 @@ def test_lengths_speeds_and_warmth_in_the_units_chosen():
     assert "5.0 kn, 6.0 over the ground" in text
     plan = fake.sample()
     plan["voyage"]["distance_km"], plan["days"][0]["cabin_low_c"] = 185.2, 10.0
-    assert " · 100 NM · " in details.total_line(plan, units)
+    assert " · 100 NM" in details.total_line(plan, units)
     assert "cabin low 50.0 °F" in "\n".join(line for _, line in details.day_lines(plan, 0, True, units))

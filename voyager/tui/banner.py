@@ -57,14 +57,15 @@ def waiting(desk: Desk) -> str:
 
 
 def totals(desk: Desk, width: int, wide: bool) -> list[Line]:
-    """Arrival, odds and cautions in a line each."""
+    """Arrival, odds and cautions; in a line each where it is narrow, the cautions giving way to what moved."""
     if desk.plan is None:
         return [("plain", "reading the voyage …" if desk.shown is None else waiting(desk)), ("plain", "")]
     from voyager.tui.details import caution_line, total_line
 
-    room = (width - 3) * (2 if wide else 1)
-    cautions = words.cut(f"! {caution_line(desk.plan)}", room)
-    return [("title", total_line(desk.plan, desk.units)), *_odds(desk, width - 3), ("caution", cautions)]
+    room = width - 3
+    cautions = [("caution", words.cut(f"! {caution_line(desk.plan)}", room * (2 if wide else 1)))]
+    told = [("title", total_line(desk.plan, desk.units, None if wide else room)), *_odds(desk, room)]
+    return told if moved(desk, width, wide) and not wide else [*told, *cautions]
 
 
 def _odds(desk: Desk, room: int) -> list[Line]:

@@ -117,15 +117,25 @@ def _names(plan: Row, key: str, number: int) -> list[Line]:
     return [("caution", f"! {', '.join(names)} (i reads them)")] if names else []
 
 
-def total_line(plan: Row, units: Units = PLAIN) -> str:
-    """Arrival, length, stops, lowest charge, warm hours of the whole plan."""
+def total_line(plan: Row, units: Units = PLAIN, room: int | None = None) -> str:
+    """Arrival, stops, lowest charge, warm hours, length of the whole plan; in ``room`` columns what fits whole."""
     if not plan["days"]:
         return "no days are planned"
     sums, capacity = totals(plan), plan["boat"]["capacity_kwh"]
-    parts = [_arrival(plan), _length(plan["voyage"]["distance_km"], units), _stops(sums), _lowest(plan, capacity)]
-    if sums["asked_hours"]:
-        parts.append(f"warm {sums['warm_hours']:.0f} of {sums['asked_hours']:.0f} h")
+    weak = [_lowest(plan, capacity), _warm(sums)]
+    if sums["warm_hours"] < sums["asked_hours"] - 0.5:
+        weak.reverse()
+    parts = [_arrival(plan), _stops(sums), *weak, _length(plan["voyage"]["distance_km"], units)]
+    parts = [part for part in parts if part]
+    while room is not None and len(parts) > 1 and len(" · ".join(parts)) > room:
+        parts.pop()
     return " · ".join(parts)
+
+
+def _warm(sums: Row) -> str:
+    if not sums["asked_hours"]:
+        return ""
+    return f"warm {sums['warm_hours']:.0f} of {sums['asked_hours']:.0f} h"
 
 
 def _arrival(plan: Row) -> str:

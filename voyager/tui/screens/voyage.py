@@ -82,6 +82,7 @@ class VoyageScreen(Screen[None]):
         moved = banner.moved(self.desk, self.size.width, self.size.width >= WIDE_FROM)
         self.query_one("#moved", Lines).show(moved)
         self.query_one("#moved").display = bool(moved)
+        self.query_one("#totals").set_class(bool(moved), "-under")
         self.query_one("#totals", Lines).show(banner.totals(self.desk, self.size.width, self.size.width >= WIDE_FROM))
 
     def _days(self) -> list[Any]:
