@@ -137,6 +137,19 @@ class VoyageScreen(Screen[None]):
             self.query_one(DayList).stand(index)
             self._about()
 
+    def day_index(self) -> int:
+        """Index of the day under the cursor, -1 where a leg is."""
+        return self.pointed[1] if self.pointed[0] == "day" else -1
+
+    def stand_on_day(self, index: int) -> None:
+        """Go to a day: in the list, or in the pane that is open."""
+        self.pointed = ("day", index)
+        self.query_one(DayList).stand(index)
+        if self.opened is None:
+            self.set_focus(self.query_one(DayList), scroll_visible=False)
+        self._point()
+        self._about()
+
     # panes
 
     async def on_closed(self, message: Closed) -> None:
