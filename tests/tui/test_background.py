@@ -2,6 +2,7 @@
 
 import os
 import pty
+import termios
 import threading
 
 import pytest
@@ -31,7 +32,7 @@ def test_luma_of_rec_601():
 
 
 @pytest.mark.parametrize(("reply", "want"), [(b"\x1b]11;rgb:ffff/ffff/ffff\x1b\\", True), (None, None)])
-def test_a_terminal_is_asked_and_may_be_silent(reply, want):
+def test_a_terminal_is_asked_and_may_be_silent(reply, want, monkeypatch):
     ours, theirs = pty.openpty()
 
     def terminal() -> None:
@@ -40,14 +41,40 @@ def test_a_terminal_is_asked_and_may_be_silent(reply, want):
 
     thread = threading.Thread(target=terminal, daemon=True)
     thread.start()
-    import tty
-
-    tty.setraw(theirs)
-    answer = background._converse(theirs, theirs, 2.0 if reply else 0.05)
-    light = background.lightness(answer)
-    assert (None if light is None else light > 0.5) == want
+    before = termios.tcgetattr(theirs)
+    with os.fdopen(theirs, closefd=False) as terminals_end:
+        monkeypatch.setattr("sys.stdin", terminals_end)
+        monkeypatch.setattr("sys.stderr", terminals_end)
+        monkeypatch.setenv("TERM", "xterm-256color")
+        monkeypatch.setattr(background, "TIMEOUT_S", 2.0 if reply else 0.05)
+        with background.Question() as question:
+            assert termios.tcgetattr(theirs) != before
+            light, late = question.answer()
+    assert (None if light is None else light > 0.5, late) == (want, reply is None)
+    assert termios.tcgetattr(theirs) == before
     for descriptor in (ours, theirs):
         os.close(descriptor)
+
+
+def test_a_terminal_is_left_as_it_was_when_nothing_waits_for_its_answer(monkeypatch):
+    ours, theirs = pty.openpty()
+    before = termios.tcgetattr(theirs)
+    with os.fdopen(theirs, closefd=False) as terminals_end:
+        monkeypatch.setattr("sys.stdin", terminals_end)
+        monkeypatch.setattr("sys.stderr", terminals_end)
+        monkeypatch.setenv("TERM", "xterm-256color")
+        with background.Question():
+            pass
+    assert termios.tcgetattr(theirs) == before
+    for descriptor in (ours, theirs):
+        os.close(descriptor)
+
+
+def test_no_terminal_is_asked_nothing(monkeypatch):
+    with open(os.devnull) as nothing:
+        monkeypatch.setattr("sys.stdin", nothing)
+        with background.Question() as question:
+            assert question.answer() == (None, False)
 
 
 def keys(text: str):

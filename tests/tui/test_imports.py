@@ -5,9 +5,10 @@ import subprocess
 import sys
 
 HEAVY = ("numpy", "pandas", "pvlib", "scipy", "pydantic", "geopy", "tzfpy", "matplotlib")
-SEEN = f"import sys, voyager.tui.app; print(*[name for name in {HEAVY!r} if name in sys.modules])"
+LOAD = "import sys, voyager.tui.app, voyager.tui.start"
+SEEN = f"{LOAD}; print(*[name for name in {HEAVY!r} if name in sys.modules])"
 BELOW = ("files", "planner", "energy", "sky", "route", "boat")
-ROOMS = f"import sys, voyager.tui.app; print(*[r for r in {BELOW!r} if 'voyager.' + r in sys.modules])"
+ROOMS = f"{LOAD}; print(*[r for r in {BELOW!r} if 'voyager.' + r in sys.modules])"
 
 
 def printed(code: str) -> str:

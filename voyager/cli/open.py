@@ -18,7 +18,7 @@ def run(args: argparse.Namespace) -> int:
     """Open the screens until the user leaves them."""
     _terminal()
     gc.disable()  # until the screens stand: there is nothing to collect yet, and looking for it delays them
-    from voyager.tui.app import run as run_screens
+    from voyager.tui.start import run as run_screens
 
     return run_screens(args.voyage, ascii=args.ascii)
 

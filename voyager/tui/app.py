@@ -1,22 +1,17 @@
 """The app: what the user does on the desk, by keys, mouse and palette."""
 
-import os
 from contextlib import suppress
 from datetime import date
 from typing import ClassVar
 
-from voyager.errors import InputError, VoyagerError
-from voyager.tui import themes
 from voyager.tui.actions import bindings
 from voyager.tui.desk import CHOICE_NAMES
 from voyager.tui.habits import HabitsApp
 from voyager.tui.messages import Chosen
 from voyager.tui.screens.voyage import WIDE_FROM
 from voyager.tui.words import NEEDS_BY
-from voyager.tui.worker import PlanWorker
 
 STYLES = ("base", "choices", "board", "days", "legs", "places", "sheets", "map", "cards", "values", "files", "small")
-ASCII, YES, NO = "VOYAGER_ASCII", ("1", "true", "yes", "on"), ("0", "false", "no", "off")
 WIDTHS = [(0, "-narrow"), (WIDE_FROM, "-wide")]
 HEIGHTS = [(0, "-flat"), (18, "-low"), (24, "-tall")]
 
@@ -90,6 +85,18 @@ class VoyagerApp(HabitsApp, inherit_bindings=False):
         """Enter the cloud of the day whose morning is shown, of the first that is not past where none is."""
         await self.first.forecast()
 
+    def action_need(self) -> None:
+        """To the next day that takes shore power or is not held."""
+        from voyager.tui.needs import NONE, needs, next_need
+
+        days = (self.desk.plan or {}).get("days", [])
+        index = next_need(days, self.first.day_index())
+        if index is None:
+            self.tell(NONE if days else "There is no plan yet")
+            return
+        self.first.stand_on_day(index)
+        self.tell(f"Day {days[index]['day']} {needs(days[index])}")
+
     async def action_details(self) -> None:
         await self._page("Details", self.first.about(full=True))
 
@@ -102,74 +109,3 @@ class VoyagerApp(HabitsApp, inherit_bindings=False):
         from voyager.tui.screens.page import PageScreen
 
         await self.push_screen(PageScreen(title, lines))
-
-
-def run(path: str | None = None, worker: PlanWorker | None = None, ascii: bool = False) -> int:
-    """Open the screens on a voyage file (the demo when None); 0, or InputError with what is wrong in the file.
-
-    ``ascii``: with ASCII signs alone, whatever the settings say.
-    """
-    from voyager.session.settings import load
-    from voyager.tui.background import ask_lightness
-    from voyager.tui.parent import watch
-    from voyager.tui.worker import state_folder
-
-    if not watch():
-        _check_terminal()
-    if path is None:
-        from voyager.session.demo import demo_path
-
-        path = demo_path()
-    if worker is None:
-        folder = state_folder()
-        worker = PlanWorker(log=None if folder is None else folder / "planner.log")
-    worker.start()
-    try:
-        worker.open(path)
-        ticket = worker.plan(path, None)
-        settings = load()
-        environ = themes.preferred(settings["look"], os.environ)
-        lightness, late = (None, False) if environ.get(themes.SETTING) else ask_lightness()
-        keys = _own_keys()
-        app = VoyagerApp(path, worker, themes.theme_name(lightness, environ), late)
-        app.take_keys(*keys)
-        app.prefer({**settings, "ascii": _plain(ascii, settings["ascii"])})
-        app.expect_first(ticket)
-        fault = app.run()
-    finally:
-        worker.stop()
-    if fault is not None:
-        raise InputError(fault)
-    if app.fault is not None:
-        raise VoyagerError(app.fault)
-    return app.return_code or 0
-
-
-def _own_keys() -> tuple[dict[str, tuple[str, ...]], list[str], str]:
-    """The sound lines of the key file, named everywhere from now on; what is wrong in the others; the file."""
-    from voyager.session.keys import load_keys
-
-    found, file, trouble = load_keys()
-    if not found:
-        return {}, [trouble] if trouble else [], file
-    from voyager.tui.actions import take_own_keys
-    from voyager.tui.keymap import checked
-
-    own, faults = checked(found)
-    take_own_keys(own)
-    return own, faults, file
-
-
-def _plain(option: bool, setting: bool) -> bool:
-    """Whether to draw with ASCII signs alone: the option, else VOYAGER_ASCII, else the setting."""
-    word = os.environ.get(ASCII, "").strip().lower()
-    return option or word in YES or (setting and word not in NO)
-
-
-def _check_terminal() -> None:
-    import sys
-
-    if os.environ.get("TERM", "") in {"dumb", "unknown"}:
-        raise InputError("voyager open needs a terminal that can place text, and TERM=dumb can't: use voyager plan")
-    if not all(stream.isatty() for stream in (sys.stdin, sys.stdout, sys.stderr)):
-        raise InputError("voyager open needs a terminal with no stream redirected: use voyager plan in a pipe")

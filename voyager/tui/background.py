@@ -5,6 +5,8 @@ import re
 import select
 import sys
 import time
+from contextlib import suppress
+from typing import Any
 
 QUESTION = b"\x1b]11;?\x1b\\"
 PART = rb"([0-9a-fA-F]{1,4})"
@@ -24,35 +26,58 @@ def lightness(answer: bytes) -> float | None:
     return 0.299 * red + 0.587 * green + 0.114 * blue
 
 
-def ask_lightness(timeout_s: float = TIMEOUT_S) -> tuple[float | None, bool]:
-    """Lightness of the background, None if unknown; and whether a question is still unanswered."""
-    if os.environ.get(TOLD, "") in LIGHTNESS:
-        return LIGHTNESS[os.environ[TOLD]], False
-    if os.environ.get("TERM", "") in SILENT_TERMS or not (sys.stdin.isatty() and sys.stderr.isatty()):
-        return None, False
-    try:
-        import termios
-        import tty
-    except ImportError:
-        return None, False
-    descriptor = sys.stdin.fileno()
-    try:
-        before = termios.tcgetattr(descriptor)
+class Question:
+    """Asked on entering; the answer comes in while the program does something else, and is taken before leaving."""
+
+    def __init__(self) -> None:
+        self.before: list[Any] | None = None
+        self.until = 0.0
+
+    def __enter__(self) -> "Question":
+        if os.environ.get("TERM", "") in SILENT_TERMS or not (sys.stdin.isatty() and sys.stderr.isatty()):
+            return self
         try:
-            tty.setcbreak(descriptor, termios.TCSANOW)
-            answer = _converse(descriptor, sys.stderr.fileno(), timeout_s)
+            import termios
+            import tty
+        except ImportError:
+            return self
+        with suppress(OSError, termios.error):
+            self.before = termios.tcgetattr(sys.stdin.fileno())
+            tty.setcbreak(sys.stdin.fileno(), termios.TCSANOW)
+            os.write(sys.stderr.fileno(), QUESTION)
+        self.until = time.monotonic() + TIMEOUT_S
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._restore()
+
+    def answer(self) -> tuple[float | None, bool]:
+        """Lightness of the background, None if unknown; and whether the question is still unanswered."""
+        if self.before is None:
+            return None, False
+        try:
+            answer = heard(sys.stdin.fileno(), self.until)
+        except OSError:
+            return None, False
         finally:
-            termios.tcsetattr(descriptor, termios.TCSANOW, before)
-    except (OSError, termios.error):
-        return None, False
-    return lightness(answer), ANSWER.search(answer) is None
+            self._restore()
+        return lightness(answer), ANSWER.search(answer) is None
+
+    def _restore(self) -> None:
+        """The terminal as it was."""
+        if self.before is not None:
+            import termios
+
+            with suppress(OSError, termios.error):
+                termios.tcsetattr(sys.stdin.fileno(), termios.TCSANOW, self.before)
+            self.before = None
 
 
-def _converse(reads: int, writes: int, timeout_s: float) -> bytes:
-    os.write(writes, QUESTION)
-    until, answer = time.monotonic() + timeout_s, b""
-    while ANSWER.search(answer) is None and (left := until - time.monotonic()) > 0:
-        if not select.select([reads], [], [], left)[0]:
+def heard(reads: int, until: float) -> bytes:
+    """What a terminal says up to its answer; a moment past ``until`` what is there is still read."""
+    answer = b""
+    while ANSWER.search(answer) is None:
+        if not select.select([reads], [], [], max(0.0, until - time.monotonic()))[0]:
             break
         answer += os.read(reads, 256)
     return answer
