@@ -94,6 +94,7 @@ ACTIONS = (
     Action("hours", "h,f4", "pane('hours')", "Hours", "Open or close the day under the cursor hour by hour", show=True),
     Action("map", "g,f5", "pane('map')", "Map", "Open or close the map of the route", show=True),
     Action("need", "j", "need", "Next need", "To the next day that takes shore power or is not held"),
+    Action("whole", "z", "whole", "Larger", "Give the open pane the whole board, or its part again"),
     Action("details", "i", "details", "Details", "Read all about the leg or day under the cursor", show=True),
     Action("cautions", "w", "cautions", "Cautions", "Read every caution of this plan", show=True),
     Action("stop", "x", "stop", "Stop, go on", "Stop planning and keep what is shown; or plan on"),

@@ -177,6 +177,13 @@ class VoyageScreen(Screen[None]):
             self._point()
         self._focus_on(pane if opening else self.before)
 
+    def enlarge(self) -> bool:
+        """Let the open pane have the whole board, or its part again; False where none is open."""
+        if self.opened is not None:
+            self.toggle_class("-whole")
+            self.app.stylesheet.update(self)
+        return self.opened is not None
+
     async def forecast(self) -> None:
         """Ask for a forecast on the morning card, which is opened where it is not."""
         opening = self.opened != "morning"
