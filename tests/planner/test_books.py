@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from tests.planner.samples import LEGS, PLACES, vessel, voyage
+from voyager.planner import books
 from voyager.planner.books import Book, Page, Points, book_of, same
 from voyager.planner.frame import Frame, build_frame
 from voyager.planner.kept import Kept
@@ -103,6 +104,12 @@ def test_the_same_way_opens_the_same_pages() -> None:
     pages = book.walk(walker, 0, DAYS, starts)
     again, walker, _ = written(kept, (replace(WAY[0], nights=2, fit_to_go=0.4), *WAY[1:]))
     assert again.walk(walker, 0, DAYS, starts)[0] is pages[0]
+
+
+def test_a_voyage_too_long_for_memory_is_not_written_down(monkeypatch: pytest.MonkeyPatch) -> None:
+    walker = build_walker(frame_of(Kept(), WAY))
+    monkeypatch.setattr(books, "MOST_MORNINGS", DAYS * len(walker.route.moorings) - 1)
+    assert book_of(walker, Kept()) is None
 
 
 def test_nothing_is_written_where_nothing_is_kept() -> None:

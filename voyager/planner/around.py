@@ -33,7 +33,8 @@ Bools = NDArray[np.bool_]
 Ints = NDArray[np.int64]
 SPARE_DAYS = 12
 """Days more than asked for that are made where they are kept: the next plan may be a little longer."""
-MOST_MOUNTS = 400
+MOST_MOUNTS = 40
+"""More mounts than twice those of a voyage that are kept of the ways before it."""
 
 
 @dataclass(frozen=True)
@@ -74,9 +75,6 @@ def around(
         return make(0, {})
     where = tuple(getattr(stations, f.name).tobytes() for f in fields(stations))
     numbers: dict[Mount, int] = kept.made("mounts", where, dict)
-    if len(numbers) > MOST_MOUNTS:
-        kept.clear()
-        numbers = kept.made("mounts", where, dict)
     key = (
         vessel, voyage.departs, voyage.time_zone, voyage.day_starts_min, voyage.forecast, voyage.forecast_skill, sky,
         many, here, first_step, where, None if record is None else (record, count),

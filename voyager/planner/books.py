@@ -26,6 +26,8 @@ Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 KM_PLACES, LAT_PLACES = 7, 6
 NUMBERS = ("add", "cap", "low_add", "low_cap")
+MOST_MORNINGS = 6000
+"""Moorings times days that are written down at the most: some 40 kB each with many skies."""
 WEATHERS = 2
 """So many kinds of weather are kept on a page: those of the one sky and of many."""
 
@@ -276,10 +278,13 @@ def _numbers(chain: Chain) -> Floats:
 def book_of(walker: Walker | None, kept: Kept | None, back: bool = False) -> Book | None:
     """The book of these days, hours and waters, open at the walker's way.
 
-    None where nothing is kept, and with a weather file, whose wind is told by the months that a plan looks at."""
+    None where nothing is kept, where memory would be too dear, and with a weather file, whose wind is told by the
+    months that a plan looks at."""
     if walker is None or kept is None or walker.frame.climate.wind_table is not None:
         return None
     frame, voyage = walker.frame, walker.frame.voyage
+    if len(frame.route.moorings) * len(frame.days.dates) > MOST_MORNINGS:
+        return None
     key = (
         frame.vessel.hull, voyage.departs, voyage.time_zone, voyage.day_starts_min, voyage.travel_min, voyage.forecast,
         walker.hours, id(frame.bank.numbers), back,

@@ -20,7 +20,7 @@ from voyager.energy.solar import Mount, PanelTable
 from voyager.energy.way import StationAt, Way, build_way
 from voyager.energy.weather import Kinds, Stations, Weather
 from voyager.energy.wishes import Wish, wishes
-from voyager.planner.around import Bank, around, total_w
+from voyager.planner.around import MOST_MOUNTS, Bank, around, total_w
 from voyager.planner.entry import enter_day
 from voyager.planner.hope import least_days
 from voyager.planner.kept import Kept
@@ -193,6 +193,8 @@ def build_frame(
     reach_mount = _reach_mounts(mounts, route, way)
     back_mount = _reach_mounts(mounts, back_route, back_way)
     mooring_mount = np.asarray([_mooring_mount(mounts, route, int(s), n) for n, s in enumerate(mooring_station)])
+    if kept is not None:
+        _let_go(kept, mounts, len({*reach_mount.tolist(), *back_mount.tolist(), *mooring_mount.tolist()}))
     open_h = after(windows(voyage, made.days, made.sun), begin.hours)
     needed = _needed(voyage, route, way, back_way, (reach_mount, back_mount, mooring_mount), count, begin)
     needed &= _in_time(route, vessel, open_h, way, (reach_mount, back_mount, mooring_mount), count)
@@ -245,6 +247,12 @@ def _stations(numbers: StationAt, route: Route, way: Way, mooring_station: Ints)
     exposed = np.zeros(count, dtype=bool)
     np.logical_or.at(exposed, way.reaches.station, sea)
     return Stations(lat, lon, height, exposed)
+
+
+def _let_go(kept: Kept, mounts: Bank, used: int) -> None:
+    """Begin anew with the next plan where most of the mounts are of ways that were edited away."""
+    if len(mounts.numbers) > 2 * used + MOST_MOUNTS:
+        kept.clear()
 
 
 def _reach_mounts(mounts: Bank, route: Route, way: Way) -> Ints:
