@@ -17,8 +17,14 @@ NAMES = st.text(max_size=12)
 
 
 @pytest.mark.parametrize(
-    ("name", "file"), [("Home by canal", "home-by-canal.toml"), ("Göta älv!", "gota-alv.toml"), ("", "voyage.toml"), ("東京", "voyage.toml")]
-)  # fmt: skip
+    ("name", "file"),
+    [
+        ("Home by canal", "home-by-canal.toml"),
+        ("Göta älv!", "gota-alv.toml"),
+        ("", "voyage.toml"),
+        ("東京", "voyage.toml"),
+    ],
+)
 def test_file_names_are_plain(name: str, file: str) -> None:
     assert file_name(name) == file
 

@@ -8,12 +8,14 @@ from textual.binding import Binding
 from textual.content import Content
 from textual.widget import Widget
 
-from voyager.tui.actions import UNBOUND
+from voyager.tui.actions import ACTIONS, UNBOUND
 
 if TYPE_CHECKING:
     from textual.screen import Screen
 
 ALWAYS = ("help", "quit")
+PLACES = {action.id: (action.scope == "app", number) for number, action in enumerate(ACTIONS)}
+"""Those of the widget in focus first, else in the order of the list, which keys of the user's own would upset."""
 
 
 class Foot(Widget):
@@ -34,7 +36,8 @@ class Foot(Widget):
         for active in self.screen.active_bindings.values():
             if active.binding.show and active.enabled and not active.binding.key.startswith(UNBOUND):
                 told.setdefault(active.binding.action, active.binding)
-        keys = [(self.app.get_key_display(binding), binding.description, binding) for binding in told.values()]
+        found = sorted(told.values(), key=lambda binding: PLACES.get(binding.id or "", (True, len(PLACES))))
+        keys = [(self.app.get_key_display(binding), binding.description, binding) for binding in found]
         room = self.size.width - sum(_width(key) for key in keys if key[2].id in ALWAYS)
         fits = []
         for key in keys:
