@@ -209,6 +209,25 @@ def test_another_boat_that_is_there_is_never_written_over(small: Opened) -> None
     assert "other.toml is there already" in small.refused("exists")
 
 
+def test_a_save_after_another_boat_was_named_leaves_that_boat_alone(small: Opened) -> None:
+    other = small.folder / "other.toml"
+    other.write_text(SMALL_BOAT.replace("Small", "Other"), "utf-8")
+    small.data["voyage"]["boat"] = "other.toml"
+    small.stamp = small.save().stamp
+    small.data["voyage"]["sky"] = "good"
+    saved = small.save()
+    assert [os.path.basename(path) for path in saved.written] == ["voyage.toml"]
+    assert "Other" in other.read_text("utf-8")
+    small.stamp = saved.stamp
+    small.data["boat"]["name"] = "Changed"
+    assert "other.toml is there already" in small.refused("exists")
+
+
+def test_half_a_sign_is_said_and_nothing_is_written(small: Opened) -> None:
+    small.data["voyage"]["name"] = "Two \udc80"
+    assert "U+DC80" in small.refused("failed")
+
+
 def test_a_new_name_for_the_boat_makes_a_new_boat_file(small: Opened) -> None:
     small.data["voyage"]["boat"] = "new.toml"
     saved = small.save()

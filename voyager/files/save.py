@@ -9,7 +9,7 @@ from typing import Any
 
 from voyager.errors import NotSaved
 from voyager.files.atomic import locked, sweep, write_atomically
-from voyager.files.save_places import boat_place, seen_from
+from voyager.files.save_places import boat_place, says, seen_from
 from voyager.files.save_text import reads_the_same, rewritten
 from voyager.files.shipped import shipped
 from voyager.files.sketch_read import Source, boat_path, read_source, real, writable
@@ -62,7 +62,7 @@ def save_pair(
         _write(contents)
     written = {wish.path: content for wish, content in contents}
     told = (*notes, *(note for wish, content, notes in made if content is not None for note in notes))
-    return Saved(target, tuple(written), _stamp(target, voyage, stamp, written), told, top)
+    return Saved(target, tuple(written), _stamp(target, voyage, boat, stamp, written), told, top)
 
 
 @contextmanager
@@ -84,9 +84,13 @@ def _made(wish: _Wish) -> tuple[bytes | None, tuple[str, ...]]:
         return None, ()
     try:
         text, notes = rewritten(source.text, wish.data)
+        content = source.bytes_of(text)
+    except UnicodeEncodeError as error:
+        what = f"U+{ord(error.object[error.start]):04X} in a text is half a sign; type that text anew"
+        raise NotSaved(f"{wish.path} could not be written: {what}; nothing was written", "failed") from None
     except ValueError as error:
         raise NotSaved(f"{wish.path} could not be written: {error}; nothing was written", "failed") from None
-    return source.bytes_of(text), (*notes, *_lost(wish, source))
+    return content, (*notes, *_lost(wish, source))
 
 
 def _lost(wish: _Wish, source: Source) -> tuple[str, ...]:
@@ -136,14 +140,18 @@ def _write(contents: Sequence[tuple[_Wish, bytes]]) -> None:
         done.append(wish.path)
 
 
-def _stamp(target: str, voyage: dict[str, Any], stamp: Data, written: Mapping[str, bytes]) -> dict[str, Any]:
-    """What both files are now; a file that was not written is what it was when it was read."""
-    boat = boat_path(target, voyage)
+def _stamp(
+    target: str, voyage: dict[str, Any], boat: Data, stamp: Data, written: Mapping[str, bytes]
+) -> dict[str, Any]:
+    """What both files are now; a file that was not written is what it was when it was read.
+
+    Another boat that is there, and says something else, was never read: the data are still those of the one before.
+    """
+    here = boat_path(target, voyage)
     digests = {real(path): hashlib.sha256(content).hexdigest() for path, content in written.items()}
-    same_boat = real(boat) == stamp.get("boat_path")
-    old_boat = stamp.get("boat") if same_boat else read_source(boat).digest if boat else None
-    return {
-        "voyage": digests.get(real(target), stamp.get("voyage")),
-        "boat": digests.get(real(boat), old_boat),
-        "boat_path": real(boat),
-    }
+    place, digest = stamp.get("boat_path"), stamp.get("boat")
+    if real(here) in digests:
+        place, digest = real(here), digests[real(here)]
+    elif real(here) != place and (not boat or says(here, boat)):
+        place, digest = real(here), read_source(here).digest if here else None
+    return {"voyage": digests.get(real(target), stamp.get("voyage")), "boat": digest, "boat_path": place or ""}

@@ -29,7 +29,7 @@ def boat_place(
     old = str(stamp.get("boat_path") or "")
     if not boat:
         return None, ()
-    here, changed = boat_path(path, voyage), not _says(old, boat)
+    here, changed = boat_path(path, voyage), not says(old, boat)
     if not here:
         return None, ("the voyage names no boat file, so the boat was not written",) if changed else ()
     if target is path:
@@ -46,12 +46,13 @@ def _place_here(here: str, old: str, changed: bool, boat: Data, stamp: Mapping[s
     """The file that it came from; another name in the voyage is another file."""
     if real(here) == old:
         return Place(here, here, stamp.get("boat"))
-    if os.path.exists(here) and (not changed or _says(here, boat)):
+    if os.path.exists(here) and (not changed or says(here, boat)):
         return None
     return Place(here, old, None)
 
 
-def _says(file: str, boat: Data) -> bool:
+def says(file: str, boat: Data) -> bool:
+    """Whether a boat file can be read and says what the data say."""
     source = read_source(file) if file else None
     return source is not None and source.problems is None and reads_the_same(source.data, boat)
 
