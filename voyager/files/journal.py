@@ -140,7 +140,7 @@ def _lines(path: str) -> Iterator[tuple[Record, int]]:
         for line in file:
             try:
                 record = json.loads(line) if line.endswith(b"\n") else None
-            except ValueError:
+            except (ValueError, RecursionError):
                 return
             if not isinstance(record, dict):
                 return

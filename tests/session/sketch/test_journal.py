@@ -297,6 +297,23 @@ def test_a_journal_taken_up_on_changed_files_goes_on(path: str, tmp_path: Path, 
     assert len(list(state.rglob("*.jsonl"))) == 1
 
 
+def test_an_offer_that_cannot_be_told_anew_is_kept(path: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    run = Run(path)
+    run.edit(1)
+    run.crash()
+    (tmp_path / "voyage.toml").write_text(Path(path).read_text("utf-8").replace("2027-03-01", "2027-04-01"), "utf-8")
+    base, offer = sketch_of(read_pair(path).documents), offered(path)
+    assert offer is not None
+    with monkeypatch.context() as full:
+        full.setattr(files.os, "write", lambda *_: (_ for _ in ()).throw(OSError(28, "No space left on device")))
+        journal = Journal.resume(path, offer, base)
+    assert journal.news() is not None
+    journal.close(clean=False)
+    again = offered(path)
+    assert again is not None
+    assert sketches(restored(again, base)[0]) == sketches(restored(offer, base)[0])
+
+
 def test_two_runs_at_once_keep_journals_of_their_own(path: str, state: Path) -> None:
     one, other = Run(path), Run(path)
     one.edit(0)
@@ -343,6 +360,31 @@ def test_a_torn_last_line_costs_that_line_alone(path: str, state: Path, cut: int
     again = offered(path)
     assert again is not None
     assert exactly(sketches(restored(again, run.taken[0])[0]), run.taken[1:])
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        "[" * 100_000 + "]" * 100_000,
+        '{"do":"edit","label":"x","delta":{"next":9,"top":{"put":[["name",' + "[" * 900 + "]" * 900 + "]]}}}",
+        '{"do":"edit","label":"x","delta":{"next":9,"legs":{"put":[[3,"abc"]]}}}',
+        '{"do":"edit","label":"x","delta":{"whole":{"top":[],"boat":5,"next":9,"places":[],"legs":[],"forecast":[]}}}',
+        '{"do":"edit","label":"x","delta":{"next":9,"legs":{"order":[777]}}}',
+        '{"do":3}',
+    ],
+    ids=["deep", "deep value", "row no table", "top no table", "unknown row", "no deed"],
+)
+def test_a_line_that_no_run_wrote_is_no_error(path: str, state: Path, told: str) -> None:
+    run = Run(path)
+    run.edit(0)
+    run.crash()
+    (file,) = state.rglob("*.jsonl")
+    file.write_text(file.read_text("utf-8") + told + "\n", "utf-8")
+    offer = offered(path)
+    if offer is not None:
+        steps, _ = restored(offer, run.taken[0])
+        assert exactly(sketches(steps), run.taken[1:])
+        steps[-1][0].documents()
 
 
 @given(st.data())

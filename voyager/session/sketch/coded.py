@@ -51,8 +51,8 @@ def sketch_out(sketch: Sketch) -> Json:
 
 def sketch_in(data: Mapping[str, Any]) -> Sketch:
     """The inverse of ``sketch_out``."""
-    rows = {name: tuple(Row(ident, decoded(values)) for ident, values in data[name]) for name in ROWS.values()}
-    return Sketch(top=decoded(data[TOP]), boat=decoded(data[BOAT]), next_ident=data["next"], **rows)
+    rows = {name: tuple(_row(ident, values) for ident, values in data[name]) for name in ROWS.values()}
+    return Sketch(top=_table(data[TOP]), boat=_table(data[BOAT]), next_ident=data["next"], **rows)
 
 
 def delta(before: Sketch, after: Sketch) -> Json:
@@ -123,5 +123,16 @@ def _rows_delta(before: tuple[Row, ...], after: tuple[Row, ...]) -> Json:
 
 def _rows_applied(before: tuple[Row, ...], told: Mapping[str, Any]) -> tuple[Row, ...]:
     known = {row.ident: row for row in before}
-    known |= {ident: Row(ident, decoded(values)) for ident, values in told.get("put", ())}
+    known |= {ident: _row(ident, values) for ident, values in told.get("put", ())}
     return tuple(known[ident] for ident in told.get("order", [row.ident for row in before]))
+
+
+def _row(ident: int, values: Any) -> Row:
+    return Row(ident, _table(values))
+
+
+def _table(told: Any) -> dict[str, Any]:
+    found = decoded(told)
+    if not isinstance(found, dict):
+        raise TypeError(f"a table is wanted, is {type(found).__name__}")
+    return found

@@ -9,7 +9,7 @@ from voyager.session.sketch.state import ROWS, Sketch, sketch_of
 
 Step = tuple[Sketch, str]
 FORMAT = 1
-UNREADABLE = (LookupError, TypeError, ValueError, AttributeError)
+UNREADABLE = (LookupError, TypeError, ValueError, AttributeError, RecursionError)
 BEFORE = "the voyage as these edits found it"
 
 
@@ -42,7 +42,8 @@ class Journal:
             made._file = journal.again(offer["file"])
         if made._file is None:
             made._again(taken, undone)
-            forget(offer)
+            if not made._failed:
+                forget(offer)
             return made
         first = sketch_in(offer["base"])
         made._begun = True
@@ -226,7 +227,7 @@ def _steps(offer: Mapping[str, Any]) -> tuple[list[Step], list[Step]]:
     taken, undone = list[Step](), list[Step]()
     for record in offer["history"]:
         if record["do"] == "edit":
-            taken.append((applied(taken[-1][0] if taken else base, record["delta"]), record["label"]))
+            taken.append((applied(taken[-1][0] if taken else base, record["delta"]), str(record["label"])))
             undone.clear()
         elif record["do"] == "undo" and taken:
             undone.append(taken.pop())
