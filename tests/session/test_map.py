@@ -129,7 +129,7 @@ def test_no_sketch_however_broken_is_too_much(places, legs):
     assert all(math.isfinite(place["x"]) and math.isfinite(place["y"]) for place in found["places"])
 
 
-NO_POSITION = [None, [], [1], [1, 2, 3], ["1", 2], [True, 2], [91, 0], [0, 181], [math.nan, 0], "12"]
+NO_POSITION = [None, [], [1], [1, 2, 3], ["1", 2], [True, 2], [91, 0], [0, 181], [math.nan, 0], "12", [10**400, 0]]
 
 
 @pytest.mark.parametrize("value", NO_POSITION)

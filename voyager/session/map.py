@@ -71,8 +71,8 @@ def position(value: object) -> Point | None:
         return None
     if any(isinstance(part, bool) or not isinstance(part, int | float) for part in value):
         return None
-    lat, lon = float(value[0]), float(value[1])
-    return (lat, lon) if abs(lat) <= 90 and abs(lon) <= 180 else None
+    lat, lon = value
+    return (float(lat), float(lon)) if abs(lat) <= 90 and abs(lon) <= 180 else None
 
 
 def _positions(voyage: Mapping[str, Any]) -> dict[str, Point]:

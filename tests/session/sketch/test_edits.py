@@ -72,6 +72,12 @@ def test_gaps_are_named_where_they_are():
     assert gaps(edits.set_leg(voyage(), 2, "to", "C"))[0] == (2, 'leg 3 ends where it begins, at "C"')
 
 
+@pytest.mark.parametrize("value", [[1, 2], {"a": 1}, 3, True])
+def test_what_is_no_name_is_a_gap_and_no_fault(value):
+    sketch = sketch_of({"voyage": {"place": [{"name": value}], "leg": [{"from": value, "to": value}]}, "boat": {}})
+    assert gaps(sketch) == [(0, "leg 1 does not say where it ends"), (0, "leg 1 does not say where it begins")]
+
+
 @given(sketches())
 def test_sound_chains_have_no_gap(sketch):
     assert gaps(sketch) == []
