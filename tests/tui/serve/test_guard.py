@@ -45,6 +45,15 @@ async def test_a_made_up_cookie_is_refused(known: Served) -> None:
     assert (await known.get("/")).status == 403
 
 
+async def test_a_cookie_of_any_bytes_is_refused(known: Served) -> None:
+    head = f"GET / HTTP/1.1\r\nHost: 127.0.0.1:{known.server.port}\r\nConnection: close\r\n"
+    reader, writer = await asyncio.open_connection("127.0.0.1", known.server.port)
+    writer.write(f"{head}Cookie: {known.server.guard.cookie}=".encode() + b"\xff\xfe\r\n\r\n")
+    answer = await asyncio.wait_for(reader.read(4000), 5)
+    writer.close()
+    assert answer.startswith(b"HTTP/1.1 403 ")
+
+
 async def test_the_token_works_once(stranger: Served) -> None:
     path = stranger.server.guard.address.removeprefix(stranger.root)
     first, second = await stranger.get(path), await stranger.get(path)

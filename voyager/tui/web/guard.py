@@ -96,4 +96,6 @@ class Guard:
 
 
 def _same(one: str | None, other: str | None) -> bool:
-    return bool(one and other) and hmac.compare_digest((one or "").encode(), (other or "").encode())
+    if not one or not other:
+        return False
+    return hmac.compare_digest(one.encode(errors="surrogatepass"), other.encode(errors="surrogatepass"))
