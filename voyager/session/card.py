@@ -1,5 +1,6 @@
 """The morning card: what the policy does at each mooring and day, by class of sky and charge, as plain values."""
 
+from collections.abc import Callable
 from math import ceil
 from typing import TYPE_CHECKING, Any
 
@@ -20,19 +21,25 @@ LEAST_CHANCE = 0.01
 KWH_PLACES = 2
 
 
-def card_told(found: "Outlook", through: "Followed") -> list[Json]:
-    """``card`` of FILES section 5: every mooring and day with a chance of 0.01 and more, by class of the morning."""
+def card_told(found: "Outlook", through: "Followed", tick: Callable[[], None] = lambda: None) -> list[Json]:
+    """``card`` of FILES section 5: every mooring and day with a chance of 0.01 and more, by class of the morning.
+
+    ``tick`` is called before each day.
+    """
     members, problem = through.voyages.members, found.policy.problem
     day, stop, chance = _mornings(found, through.wakes[: problem.days] / members)
-    classes = np.tile(np.arange(problem.classes), len(day))
-    rows = np.repeat(np.arange(len(day)), problem.classes)
-    where = (day[rows], stop[rows], classes)
-    both = zip(bands_of(found.policy, *where), evening_bands_of(found.policy, *where), strict=True)
-    teller = _Teller(found)
-    return [
-        teller.row(int(day[r]), int(stop[r]), CLASSES[c], float(chance[r]), *bands)
-        for r, c, bands in zip(rows.tolist(), classes.tolist(), both, strict=True)
-    ]
+    teller, out = _Teller(found), list[Json]()
+    for one in np.unique(day):
+        tick()
+        rows = np.repeat(np.flatnonzero(day == one), problem.classes)
+        classes = np.tile(np.arange(problem.classes), len(rows) // problem.classes)
+        where = (day[rows], stop[rows], classes)
+        both = zip(bands_of(found.policy, *where), evening_bands_of(found.policy, *where), strict=True)
+        out += [
+            teller.row(int(one), int(stop[r]), CLASSES[c], float(chance[r]), *bands)
+            for r, c, bands in zip(rows.tolist(), classes.tolist(), both, strict=True)
+        ]
+    return out
 
 
 def _mornings(found: "Outlook", share: NDArray[np.float64]) -> tuple[Ints, Ints, NDArray[np.float64]]:

@@ -110,7 +110,7 @@ def told(loaded: "Loaded", found: Found, tick: Progress, *, whole: bool = True) 
         "legs": legs,
         "evenings": evenings_told(shown) if whole else [],
         "odds": None if through is None else tally(through.voyages, found.seed),
-        "card": [] if through is None or not whole else card_told(shown, through),
+        "card": [] if through is None or not whole else card_told(shown, through, lambda: tick(0.95, "card")),
         "cautions": cautions_told(frame, days, legs, schedule),
         "assumptions": assumptions(found, loaded) if whole else [],
         "choices": {"comfort": [step.name for step in loaded.vessel.comfort]},
