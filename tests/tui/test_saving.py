@@ -9,6 +9,7 @@ import pytest
 
 from tests.tui.harness import OnFiles, burst, opened, press, settled, text, until
 from voyager.session.demo import demo_path
+from voyager.tui.widgets.legs import LegSheet
 
 EDIT = ("5", ".", "5", "enter")
 
@@ -177,7 +178,7 @@ async def killed(voyage: Path, *keys: str) -> None:
 async def test_edits_left_behind_are_offered_and_taken_up_with_their_undo(voyage: Path):
     await killed(voyage, *EDIT, "5", "enter", "u")
     async with on(voyage) as (app, pilot):
-        assert "1 unsaved edit of" in flat(app)
+        assert "1 unsaved edit, " in flat(app)
         await press(app, pilot, "enter")
         assert app.desk.sketch.legs[0].get("speed_kmh") == 5.5
         assert "* unsaved" in text(app).splitlines()[0]
@@ -197,7 +198,7 @@ async def test_edits_left_for_later_are_offered_again(voyage: Path):
     await killed(voyage, *EDIT)
     for _ in range(2):
         async with on(voyage) as (app, pilot):
-            assert "1 unsaved edit of" in flat(app)
+            assert "1 unsaved edit, " in flat(app)
             await press(app, pilot, "l")
             assert not app.desk.unsaved
             await press(app, pilot, "q")
@@ -207,7 +208,9 @@ async def test_edits_left_for_later_are_offered_again(voyage: Path):
 async def test_edits_that_are_dropped_are_gone(voyage: Path):
     await killed(voyage, *EDIT)
     async with on(voyage) as (app, pilot):
-        await press(app, pilot, "d")
+        await press(app, pilot, "d", "k")
+        assert "1 unsaved edit, " in flat(app)
+        await press(app, pilot, "d", "d")
         assert not app.desk.unsaved
     async with on(voyage) as (app, _):
         assert app.screen is app.first
@@ -310,4 +313,24 @@ async def test_a_fault_of_the_screens_is_one_sentence_loses_no_edit_and_leaves_i
     assert seen[0].fault.startswith("The screens stopped on a fault of their own: ZeroDivisionError: division by zero.")
     assert "Traceback" in (tmp_path / "planner.log").read_text()
     async with on(voyage) as (app, _):
-        assert "1 unsaved edit of" in flat(app)
+        assert "1 unsaved edit, " in flat(app)
+
+
+async def test_what_was_half_typed_stands_in_its_cell_again(voyage: Path):
+    await killed(voyage, *EDIT, "down", "4", ".", "2")
+    async with on(voyage) as (app, pilot):
+        assert "1 unsaved edit, " in flat(app)
+        await press(app, pilot, "t")
+        sheet = app.query_one(LegSheet)
+        assert (app.focused, sheet.cell.value, sheet.at[0]) == (sheet.cell, "4.2", 2)
+        await press(app, pilot, "enter")
+        assert [row.get("speed_kmh") for row in app.desk.sketch.legs[:3]] == [5.5, None, 4.2]
+
+
+async def test_nothing_but_a_half_typed_text_is_offered_too(voyage: Path):
+    await killed(voyage, "4", ".", "2")
+    async with on(voyage) as (app, pilot):
+        assert "a text half typed, left at" in flat(app)
+        await press(app, pilot, "t")
+        assert app.query_one(LegSheet).cell.value == "4.2"
+        assert not app.desk.unsaved

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
+from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from voyager.report.words import counted
@@ -13,7 +14,16 @@ from voyager.tui.planning import PlanningApp
 if TYPE_CHECKING:
     from voyager.session.sketch.journal import Journal
 
-TAKE_UP, LATER, DROP = "take them up", "leave them for later", "drop them"
+TAKE_UP, LATER, DROP, KEEP = "take them up", "leave them for later", "drop them", "keep them"
+
+
+def left_words(offer: Mapping[str, Any]) -> str:
+    """What a session that did not end left, and when, on the clock of this machine."""
+    told = [counted(offer["edits"], "unsaved edit", "unsaved edits")] if offer["edits"] else []
+    told += [f"{counted(offer['undone'], 'edit', 'edits')} taken back"] if offer["undone"] else []
+    told += ["a text half typed"] if offer["typing"] is not None else []
+    when = datetime.fromisoformat(offer["when"]).astimezone()
+    return f"{', '.join(told)}, left at {when:%H:%M on %Y-%m-%d} by a session that did not end."
 
 
 class EditingApp(PlanningApp, inherit_bindings=False):
@@ -41,22 +51,40 @@ class EditingApp(PlanningApp, inherit_bindings=False):
     async def _offer(self, offer: Mapping[str, Any]) -> None:
         from voyager.tui.screens.ask import AskScreen
 
-        edits = counted(int(offer.get("edits", 0)), "unsaved edit", "unsaved edits")
-        when = str(offer.get("when", ""))[:16].replace("T", " ")
-        lines = [("title", f"{edits} of {when}, left by a session that did not end.")]
-        if not offer.get("base_matches", True):
+        lines = [("title", left_words(offer))]
+        if not offer["base_matches"]:
             lines.append(("caution", "! The files were changed since; the edits stand on what was there before."))
         options = [(TAKE_UP, "with their undo and redo"), (LATER, "they will be offered again"), (DROP, "for good")]
-        await self.push_screen(AskScreen("Unsaved edits", lines, options), lambda taken: self._offered(offer, taken))
 
-    def _offered(self, offer: Mapping[str, Any], taken: str | None) -> None:
-        from voyager.session.sketch.journal import Journal, forget, restored
+        async def taken(choice: str | None) -> None:
+            if choice == TAKE_UP:
+                self._take_up(offer)
+            elif choice == DROP:
+                await self._drop(offer)
+            else:
+                self._begin()
 
-        if taken != TAKE_UP:
-            if taken == DROP:
-                forget(offer)
+        await self.push_screen(AskScreen("Unsaved edits", lines, options), taken)
+
+    async def _drop(self, offer: Mapping[str, Any]) -> None:
+        """A key typed before the question was there must not be enough to lose them: ask again."""
+        from voyager.tui.screens.ask import AskScreen
+
+        async def taken(choice: str | None) -> None:
+            from voyager.session.sketch.journal import forget
+
+            if choice != DROP:
+                await self._offer(offer)
+                return
+            forget(offer)
             self._begin()
-            return
+
+        options = [(KEEP, ""), (DROP, "for good")]
+        await self.push_screen(AskScreen("Drop the unsaved edits?", [("title", left_words(offer))], options), taken)
+
+    def _take_up(self, offer: Mapping[str, Any]) -> None:
+        from voyager.session.sketch.journal import Journal, restored
+
         base = self.desk.sketch
         self.journal = Journal.resume(self.desk.path, offer, base)
         self._heed()
