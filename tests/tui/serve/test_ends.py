@@ -50,7 +50,7 @@ async def test_edits_of_a_window_that_was_closed_are_offered_in_the_next(tmp_pat
             await first.send_json(["stdin", "]"])
             await painted(first, "Wed 3 Mar 2027")
         async with await opens() as second:
-            await painted(second, "1 unsaved edit of")
+            await painted(second, "1 unsaved edit,")
 
 
 async def paints(socket: ClientWebSocketResponse) -> bool:
