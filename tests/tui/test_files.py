@@ -271,3 +271,20 @@ async def test_titles_in_a_small_terminal_are_clicked_like_tabs():
         await settled(app, pilot)
         assert app.first.focused is app.first.query_one("#leg-table")
         assert "Lanesbo… Athlone" in text(app)
+
+
+@pytest.mark.parametrize("keys", [("s",), ("ctrl+o",)])
+async def test_the_cursor_of_a_list_is_seen_without_colour(
+    voyage: Path, keys: tuple[str, ...], monkeypatch: pytest.MonkeyPatch
+):
+    monkeypatch.setenv("NO_COLOR", "1")
+    async with on(voyage, theme="ansi-dark") as (app, pilot):
+        await press(app, pilot, *keys)
+        for _ in range(2):
+            await press(app, pilot, "down")
+            strips = app.screen._compositor.render_strips()
+            turned = ["".join(part.text for part in strip if part.style and part.style.reverse) for strip in strips]
+            options = app.screen.query_one("OptionList")
+            assert options.highlighted is not None
+            wanted = options.get_option_at_index(options.highlighted).prompt.plain.split()[0][1:]
+            assert [one for one in turned if wanted in one]

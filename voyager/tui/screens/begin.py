@@ -11,10 +11,10 @@ from voyager.tui.actions import bindings, key_of
 from voyager.tui.screens.card import CardScreen
 
 LINES = (
-    ("name", "Name of the voyage"),
-    ("from", "From"),
-    ("to", "To"),
-    ("file", "File"),
+    ("name", "Name of the voyage", "such as Home by canal"),
+    ("from", "From", "a place; its position can come later"),
+    ("to", "To", "another place"),
+    ("file", "File", "a name or path"),
 )
 
 
@@ -50,9 +50,9 @@ class NewScreen(CardScreen[tuple[str, str, str, str]]):
     def compose(self) -> ComposeResult:
         with Vertical(classes="card -new"):
             yield Static(f"Boat: {recent.short(self.boat) if self.boat else 'none yet'}", markup=False)
-            for name, label in LINES:
+            for name, label, hint in LINES:
                 yield Static(label, classes="label")
-                yield NewField("", compact=True, select_on_focus=False, id=f"new-{name}")
+                yield NewField("", compact=True, select_on_focus=False, placeholder=hint, id=f"new-{name}")
             yield Static("", markup=False, id="new-told")
 
     def on_mount(self) -> None:
@@ -91,7 +91,7 @@ class NewScreen(CardScreen[tuple[str, str, str, str]]):
         if field.id != "new-file":
             self.other(field, 1)
             return
-        name, start, end, file = (self._field(key).value.strip() for key, _ in LINES)
+        name, start, end, file = (self._field(key).value.strip() for key, _, _ in LINES)
         path = recent.whole(file, self.base)
         if not file or recent.is_folder(path):
             self._tell("the voyage needs a file name")

@@ -14,6 +14,7 @@ from voyager.session import recent
 from voyager.session.recent import Found
 from voyager.tui.actions import bindings, key_of
 from voyager.tui.screens.card import CardScreen
+from voyager.tui.widgets.options import Options
 from voyager.tui.words import cut
 
 ROOM = 72
@@ -211,7 +212,7 @@ class WriteScreen(FileScreen):
             self.leave(path if "." in name.lstrip(".") else path + self.ending)
 
 
-class FileList(OptionList, can_focus=False, inherit_bindings=False):
+class FileList(Options, can_focus=False, inherit_bindings=False):
     """What fits: files with the names that they give themselves, folders ending in a stroke."""
 
     def fill(self, rows: Sequence[Found]) -> None:

@@ -11,9 +11,10 @@ from textual.widgets.option_list import Option
 
 from voyager.tui.actions import bindings
 from voyager.tui.screens.card import CardScreen
+from voyager.tui.widgets.options import Options
 
 
-class PickList(OptionList, inherit_bindings=False):
+class PickList(Options, inherit_bindings=False):
     """Options taken by Enter, mouse, or their first letter."""
 
     BINDINGS = bindings("pick")
