@@ -97,6 +97,11 @@ class VoyagerApp(HabitsApp, inherit_bindings=False):
         self.first.stand_on_day(index)
         self.tell(f"Day {days[index]['day']} {needs(days[index])}")
 
+    def action_whole(self) -> None:
+        """Give the open pane the whole board, or its part again."""
+        if not self.first.enlarge():
+            self.tell("No pane is open")
+
     async def action_details(self) -> None:
         await self._page("Details", self.first.about(full=True))
 
