@@ -106,7 +106,7 @@ def test_a_broken_sketch_is_told_by_its_faults_and_not_planned(desk):
     broken = fake.documents()
     del broken["voyage"]["leg"][2]
     ticket = worker.plan("shannon.toml", broken)
-    kind, number, faults = heard.wait("faults")
+    _, number, faults = heard.wait("faults")
     assert (number, [(fault["number"], fault["key"]) for fault in faults]) == (ticket, [(3, "from")])
     worker.plan("shannon.toml", None)
     heard.wait("plan")
@@ -124,8 +124,8 @@ def test_a_question_is_answered_while_a_plan_is_made(desk):
 
 def test_only_the_newest_question_of_a_name_is_answered(desk):
     worker, heard = desk
-    for text in ("one", "two", "three"):
-        worker.ask("map", "tests.tui.fake:slow_answer", (0.05, text))
+    for word in ("one", "two", "three"):
+        worker.ask("map", "tests.tui.fake:slow_answer", (0.05, word))
     worker.ask("hours", "tests.tui.fake:slow_answer", (0.0, "other"))
     heard.wait("answer")
     end = time.monotonic() + PATIENCE_S

@@ -63,7 +63,9 @@ class History:
         """With some of the voyage's top keys the same in every step, as another place of the file asks for."""
         if not top:
             return self
-        taken, back = ([Step(_put(step.sketch, top), step.label) for step in steps] for steps in (self.taken, self.back))
+        taken, back = (
+            [Step(_put(step.sketch, top), step.label) for step in steps] for steps in (self.taken, self.back)
+        )
         return History(tuple(taken), tuple(back), _put(self.saved, top))
 
 
