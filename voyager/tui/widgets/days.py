@@ -171,7 +171,7 @@ class DayList(ScrollView, can_focus=True):
 
     def _second(self, row: DayRow, base: Style, width: int) -> list[Segment]:
         on = base is not self.rich_style
-        room = width - 28
+        room = max(1, width - 28)
         return [
             Segment("  " + f"{row.reason:<11} ", self._over(base, "quiet" if row.held else "alarm", on)),
             Segment(f"{stretch(row.start, row.end, room):<{room}} ", base),
