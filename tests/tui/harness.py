@@ -5,6 +5,7 @@ import threading
 import time
 from collections.abc import AsyncIterator, Callable, Mapping
 from contextlib import asynccontextmanager
+from datetime import date
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -20,6 +21,7 @@ from voyager.tui.worker import MEMBERS, PlanWorker, Sources
 
 FAKE = Sources("tests.tui.fake:opened", "tests.tui.fake:faults", "tests.tui.fake:stages")
 PATIENCE_S = 10.0
+TODAY = date(2027, 3, 1)
 
 
 class Nearby(PlanWorker):
@@ -151,13 +153,14 @@ async def opened(
     worker: PlanWorker | None = None,
     wait: bool = True,
     notices: bool = False,
+    today: date = TODAY,
 ) -> AsyncIterator[tuple[VoyagerApp, "Pilot[Any]"]]:
     """The app with its first plan on screen."""
     worker = worker or Nearby()
     worker.start()
     try:
         worker.open(path)
-        app = VoyagerApp(path, worker, theme)
+        app = VoyagerApp(path, worker, theme, today=lambda: today)
         app.expect_first(worker.plan(path, None))
         app.animation_level = "none"
         async with app.run_test(size=size, tooltips=False, notifications=notices) as pilot:

@@ -127,14 +127,8 @@ async def test_typed_in_one_burst_it_is_the_same() -> None:
         assert forecasts(app) == [{"date": date(2027, 3, 1), "oktas": 8}]
 
 
-async def test_with_no_card_open_it_is_for_the_first_day_that_is_not_past(monkeypatch: pytest.MonkeyPatch) -> None:
-    class Today(date):
-        @classmethod
-        def today(cls) -> "Today":
-            return cls(2027, 3, 5)
-
-    monkeypatch.setattr("voyager.tui.widgets.morning.date", Today)
-    async with opened() as (app, pilot):
+async def test_with_no_card_open_it_is_for_the_first_day_that_is_not_past() -> None:
+    async with opened(today=date(2027, 3, 5)) as (app, pilot):
         await press(app, pilot, "tab", "f")
         assert "Cloud on Fri 5 Mar 2027" in text(app)
         await press(app, pilot, "0")

@@ -56,7 +56,7 @@ class VoyagerApp(HabitsApp, inherit_bindings=False):
         for value in (self.desk.value(key), (self.desk.plan or {}).get("arrives"), self.desk.value("departs")):
             with suppress(ValueError):
                 return date.fromisoformat(str(value))
-        return date.today()
+        return self.today()
 
     async def _picked(self, key: str, taken: str | None) -> None:
         if taken is None:
@@ -83,7 +83,7 @@ class VoyagerApp(HabitsApp, inherit_bindings=False):
 
     async def action_forecast(self) -> None:
         """Enter the cloud of the day whose morning is shown, of the first that is not past where none is."""
-        await self.first.forecast()
+        await self.first.forecast(self.today())
 
     def action_need(self) -> None:
         """To the next day that takes shore power or is not held."""

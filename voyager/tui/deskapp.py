@@ -2,7 +2,9 @@
 
 import os
 import traceback
+from collections.abc import Callable
 from dataclasses import replace
+from datetime import date
 from typing import Any
 
 from textual import events
@@ -24,15 +26,24 @@ NOTICE_S = 2.5
 
 
 class DeskApp(App[str], inherit_bindings=False):
-    """Holds the desk and shows it; what changes it is in the classes above. ``fault``: the sentence it ended on."""
+    """Holds the desk and shows it; what changes it is in the classes above. ``fault``: the sentence it ended on;
+    ``today``: the one place where the date is asked for."""
 
     fault: str | None = None
 
-    def __init__(self, path: str, worker: PlanWorker, theme: str = "voyager-dark", reply_late: bool = False) -> None:
+    def __init__(
+        self,
+        path: str,
+        worker: PlanWorker,
+        theme: str = "voyager-dark",
+        reply_late: bool = False,
+        today: Callable[[], date] = date.today,
+    ) -> None:
         self.set_reactive(App.theme, theme)
         super().__init__()
         self.desk = Desk(path)
         self.worker = worker
+        self.today = today
         self.first = VoyageScreen(self.desk)
         self.gate = KeyGate(self, super().on_event, lambda: self.first.call_later(self.first.paint))
         self.first.holds = lambda: self.gate.holds

@@ -73,13 +73,11 @@ class StartingApp(PreferringApp, inherit_bindings=False):
 
     def _begin_voyage(self, boat: str, made: tuple[str, str, str, str]) -> None:
         """Write the file and open it in place of this voyage, whose edits were saved or given up."""
-        from datetime import date
-
         from voyager.session.sketch.begin import begin
 
         name, start, end, path = made
         try:
-            begin(path, name, boat, (start, end), date.today())
+            begin(path, name, boat, (start, end), self.today())
         except NotSaved as error:
             self.change(trouble=str(error))
             return

@@ -1,6 +1,7 @@
 """The first screen: legs, days, details, totals and cautions of one voyage. It shows; the app decides."""
 
 from collections.abc import Callable
+from datetime import date
 from typing import Any
 
 from textual.app import ComposeResult
@@ -184,12 +185,12 @@ class VoyageScreen(Screen[None]):
             self.app.stylesheet.update(self)
         return self.opened is not None
 
-    async def forecast(self) -> None:
-        """Ask for a forecast on the morning card, which is opened where it is not."""
+    async def forecast(self, today: date) -> None:
+        """Ask for a forecast on the morning card, which is opened at today's day where it is not."""
         opening = self.opened != "morning"
         if opening:
             await self.toggle("morning")
-        self.panes["morning"].ask_forecast(first=opening)
+        self.panes["morning"].ask_forecast(today if opening else None)
 
     async def _made(self, name: str) -> Any:
         if name not in self.panes:

@@ -1,6 +1,6 @@
 """The pane "this morning": the card of one day and berth, stepped through by keys or mouse; its day's forecast."""
 
-from datetime import date
+import datetime
 from typing import Any
 
 from voyager.session.sketch.edits import put_forecast
@@ -90,12 +90,12 @@ class MorningPane(DayPane):
         """The day shown, ISO."""
         return None if self.view is None else self.view.date
 
-    def ask_forecast(self, first: bool) -> None:
-        """Have the cloud of the day picked; ``first``: of the first day that is not past."""
+    def ask_forecast(self, today: datetime.date | None) -> None:
+        """Have the cloud of the day picked; ``today``: of the first day that is not past by then."""
         from voyager.tui.screens.pick import PickScreen
 
-        if first and self.desk is not None and self.desk.plan is not None:
-            self.stand(morning_now.first_not_past(self.desk.plan["days"], date.today()) or self.day)
+        if today is not None and self.desk is not None and self.desk.plan is not None:
+            self.stand(morning_now.first_not_past(self.desk.plan["days"], today) or self.day)
         if self.date is None or self.desk is None:
             self.app.bell()
             return
