@@ -190,3 +190,18 @@ def test_nudges_refused(path: str, value: object, steps: int, reason: str) -> No
     with pytest.raises(ValueError) as caught:
         nudged(field(path), value, steps)
     assert reason in str(caught.value)
+
+
+UNSOUND = [10**400, float("nan"), float("inf"), [1], [[1, 10**400]], {"a": 10**400}, "x", True, date(1, 1, 1)]
+
+
+@pytest.mark.parametrize("value", UNSOUND, ids=lambda value: str(value)[:9])
+def test_whatever_a_file_holds_has_a_text(value: object) -> None:
+    for one in BY_KEY.values():
+        assert text_of(one, value)
+
+
+@pytest.mark.parametrize("value", [10**400, float("nan")], ids=["huge", "nan"])
+def test_what_is_no_figure_is_not_nudged(value: float) -> None:
+    with pytest.raises(ValueError, match="no single figure"):
+        nudged(field("battery.capacity_kwh"), value, 1)

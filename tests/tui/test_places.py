@@ -3,7 +3,9 @@
 import pytest
 
 from tests.tui.harness import burst, opened, press, settled, text
-from voyager.tui.places_view import KEYS
+from voyager.session.sketch.state import sketch_of
+from voyager.tui.places_view import KEYS, place_rows, point_rows, points
+from voyager.tui.units import Units
 from voyager.tui.widgets.leg_form import LegPane
 from voyager.tui.widgets.legs import LegSheet, LegTable
 from voyager.tui.widgets.places import PlacesPane
@@ -68,6 +70,22 @@ async def test_a_place_without_position_is_marked_and_named():
     async with opened() as (app, pilot):
         await press(app, pilot, "p", "ctrl+n")
         assert "✗ without a position: New place 1" in text(app)
+
+
+NOT_SOUND = [
+    {"place": [{"name": "A"}]},
+    {
+        "place": [{"name": ["A"], "at": [10**400, 1]}],
+        "leg": [{"from": ["A"], "to": {"a": 1}, "via": [[10**400, 0], 3]}],
+    },
+]
+
+
+@pytest.mark.parametrize("voyage", NOT_SOUND, ids=["no leg", "no names"])
+def test_places_and_points_of_what_is_not_sound(voyage):
+    sketch = sketch_of({"voyage": voyage, "boat": {}})
+    assert len(place_rows(sketch)) == len(voyage["place"])
+    assert len(point_rows(points(sketch, 0), Units())) == len(points(sketch, 0))
 
 
 async def test_points_of_a_leg_are_added_moved_changed_and_removed():

@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, NamedTuple
 
 Field = Mapping[str, Any]
+MOST = 1e300
 
 
 class Scale(NamedTuple):
@@ -89,4 +90,5 @@ def within(field: Field, value: float | int, scale: Scale | None = None) -> floa
 
 
 def is_number(value: Any) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool)
+    """Whether it is a finite number; one beyond any measure is none."""
+    return isinstance(value, int | float) and not isinstance(value, bool) and abs(value) < MOST

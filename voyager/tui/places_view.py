@@ -35,8 +35,8 @@ def widths(room: int) -> tuple[int, ...]:
 
 def place_rows(sketch: Sketch) -> list[tuple[str, ...]]:
     """The texts of every place; the last says how many legs touch it."""
-    uses = Counter(leg.get(key) for leg in sketch.legs for key in ("from", "to"))
-    return [(*(place_text(row, key) for key in KEYS), str(uses[row.get("name")] or "")) for row in sketch.places]
+    uses = Counter(str(leg.get(key)) for leg in sketch.legs for key in ("from", "to"))
+    return [(*(place_text(row, key) for key in KEYS), str(uses[str(row.get("name"))] or "")) for row in sketch.places]
 
 
 def place_text(row: Row, key: str) -> str:
@@ -66,13 +66,11 @@ def points(sketch: Sketch, index: int) -> list[Point]:
 
 def point_rows(found: Sequence[Point], units: Units) -> list[tuple[str, ...]]:
     """Name, position, and length and course from the point before."""
-    before = ("", "")
-    rows: list[tuple[str, ...]] = []
-    for point, (length, course) in zip(
-        found, [before, *(_piece(a, b, units) for a, b in pairwise(found))], strict=True
-    ):
-        rows.append((point.name, position_words(point.at) if point.at else "not known", length, course))
-    return rows
+    pieces = [("", ""), *(_piece(a, b, units) for a, b in pairwise(found))]
+    return [
+        (point.name, position_words(point.at) if point.at else "not known", *piece)
+        for point, piece in zip(found, pieces, strict=False)
+    ]
 
 
 def _piece(a: Point, b: Point, units: Units) -> tuple[str, str]:

@@ -156,3 +156,10 @@ def test_any_text_is_a_value_or_a_reason(text, field, second):
         key, value = read(field, text, second)
         if value is not None and field.kind in {"choice", "count", "bool", "date", "window", "days", "list", "spans"}:
             assert read(field, words(value), key != field.key) == (key, value)
+
+
+@pytest.mark.parametrize("value", [10**400, float("nan"), [1], [10**400, 1], {"a": 1}, "x", True], ids=str)
+def test_whatever_a_file_holds_has_a_text(value):
+    for field in (*LEG_FIELDS, *PLACE_FIELDS):
+        assert isinstance(text_of(field, value), str)
+    assert isinstance(words(value), str)

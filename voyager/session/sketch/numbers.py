@@ -23,10 +23,13 @@ def twin(key: str) -> tuple[str, float] | None:
 
 
 def plain(value: Any) -> float | None:
-    """The value as a finite number, else None; true and false are no numbers."""
+    """The value as a finite number, else None; true and false are no numbers, nor is one beyond any measure."""
     if isinstance(value, bool) or not isinstance(value, int | float):
         return None
-    return float(value) if isfinite(value) else None
+    try:
+        return float(value) if isfinite(value) else None
+    except OverflowError:
+        return None
 
 
 def tidy(value: float) -> float:
