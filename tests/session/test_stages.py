@@ -105,6 +105,20 @@ def test_a_forecast_and_a_plug_behind_are_kept_alike(tmp_path: Path) -> None:
         assert last(path, data, (0,), kept) == fresh(path, data, 0)
 
 
+def test_a_weather_file_is_read_anew_for_every_plan(tmp_path: Path) -> None:
+    path = write(tmp_path, top='weather = "w.csv"')
+    kept, data = Kept(), documents(path)
+    starts = [
+        f"{day}T{hour:02}:00Z" for day in np.arange("2027-02-20", "2027-08-20", dtype="M8[D]") for hour in range(24)
+    ]
+    for sun in (400, 100, 400):
+        rows = [f"{at},{sun if 8 <= k % 24 < 16 else 0},6.0,{2 + k % 5}" for k, at in enumerate(starts)]
+        (tmp_path / "w.csv").write_text("time,ghi_w_m2,air_c,wind_mps\n" + "\n".join(rows) + "\n", "utf-8")
+        for edit in ((1, "distance_km", 22.0), (1, "distance_km", 18.0)):
+            data = after(data, edit)
+            assert last(path, data, (0, FEW), kept) == fresh(path, data, FEW)
+
+
 @pytest.mark.long
 @pytest.mark.parametrize("name", ["autumn", "spring", "winter"])
 def test_the_demos_are_planned_alike_after_random_edits_of_their_legs(name: str) -> None:

@@ -29,9 +29,9 @@ MAX_HOUR = 20.0
 DARK_KWH_M2 = 0.05
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Record:
-    """Contiguous hours (N,) of a weather file, in UTC by their start, means over the hour.
+    """Contiguous hours (N,) of a weather file, in UTC by their start, means over the hour. Every reading is its own.
 
     ``name`` of the file, ``kind`` "EPW", "TMY3" or "CSV"; ``years`` whole years in it, at least 1. A CSV tells no
     position: ``lat`` and ``lon`` are then the voyage's.
