@@ -54,6 +54,13 @@ async def test_it_opens_with_own_values_and_defaults_told_apart():
         assert not app.screen.query_one(ValuesPane).display
 
 
+async def test_the_meaning_of_the_first_value_has_the_whole_width():
+    async with opened() as (app, pilot):
+        await press(app, pilot, "v")
+        await settled(app, pilot)
+        assert "…" not in row_line(app, "Name: ")
+
+
 async def test_a_nudge_is_an_edit_that_is_planned_and_taken_back():
     async with opened() as (app, pilot):
         before = battery(app)["capacity_kwh"]

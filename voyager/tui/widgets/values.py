@@ -39,6 +39,7 @@ class ValuesPane(Container):
         self.stood: tuple[object, ...] = ()
         self.open: str | None = None
         self.began = ""
+        self.reason = ""
         self.from_row = 0
         self.sought = ""
 
@@ -76,7 +77,7 @@ class ValuesPane(Container):
 
     def tell(self, reason: str) -> None:
         """The reason why something can't be, above what there is to say of the row under the cursor."""
-        lines = foot(self.form.row, self.form.size.width)
+        self.reason, lines = reason, foot(self.form.row, self.form.size.width)
         self.query_one("#values-foot", Lines).show([("alarm", f"✗ {reason}"), *lines] if reason else lines)
 
     # edits
@@ -134,7 +135,11 @@ class ValuesPane(Container):
         self.cell.styles.offset = (VALUE_AT + 1, 0 if field is None else max(0, self.form.cursor - top))
 
     def on_resize(self) -> None:
-        self.call_after_refresh(self._place)
+        self.call_after_refresh(self._laid)
+
+    def _laid(self) -> None:
+        self._place()
+        self.tell(self.reason)
 
     def on_input_changed(self, event: Input.Changed) -> None:
         event.stop()
