@@ -61,7 +61,9 @@ async def test_an_aim_that_needs_a_date_asks_for_it():
         assert app.screen.query_one(Month).day.isoformat() == "2027-03-12"
         await press(app, pilot, "down", "enter")
         assert asked(app) == {"aim": "fewest-shore", "by": "2027-03-19"}
-        await press(app, pilot, "a", "c")
+        await press(app, pilot, "u")
+        assert asked(app) == {}
+        await press(app, pilot, "r", "a", "c")
         assert asked(app) == {"aim": "calmest", "by": "2027-03-19"}
 
 

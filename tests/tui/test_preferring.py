@@ -36,7 +36,7 @@ def test_the_look_of_the_settings_gives_way_to_the_environment(look: str, enviro
 
 async def test_units_of_the_settings_hold_from_the_start() -> None:
     store(units={"speed": "kn", "length": "NM", "temperature": "°F"})
-    async with opened() as (app, pilot):
+    async with opened(size=(120, 40)) as (app, pilot):
         app.prefer(load())
         app.show()
         await settled(app, pilot)

@@ -69,9 +69,10 @@ class VoyagerApp(HabitsApp, inherit_bindings=False):
     def _dated(self, key: str, taken: str | None, aim: str | None) -> None:
         if taken is None:
             return
-        self.take(self.desk.choose(key, taken or None))
-        if aim is not None:
-            self.take(self.desk.choose("aim", aim))
+        if aim is None:
+            self.take(self.desk.choose(key, taken or None))
+        else:
+            self.take(self.desk.choose("aim", aim, {key: taken or None}))
 
     def action_shift(self, days: int) -> None:
         if self.desk.shown is not None:

@@ -158,11 +158,15 @@ class Desk:
         kept = self.baseline or self.finished or self.plan
         return replace(self, history=history, baseline=kept)
 
-    def choose(self, key: str, value: Value) -> "Desk":
-        """With a key of the top table changed; a date as ISO text."""
-        if value == self.value(key):
+    def choose(self, key: str, value: Value, with_it: Mapping[str, Value] | None = None) -> "Desk":
+        """With a key of the top table changed, and others ``with_it`` in the same step; a date as ISO text."""
+        wanted = {**(with_it or {}), key: value}
+        if all(self.value(one) == new for one, new in wanted.items()):
             return self
-        return self.edited(_put(self.sketch, self.history.saved, key, value), CHOICE_NAMES[key].lower())
+        sketch = self.sketch
+        for one, new in wanted.items():
+            sketch = _put(sketch, self.history.saved, one, new)
+        return self.edited(sketch, CHOICE_NAMES[key].lower())
 
     def shifted(self, days: int) -> "Desk":
         """Departing some days later."""
