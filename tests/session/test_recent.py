@@ -8,6 +8,7 @@ import pytest
 from voyager.errors import InputError
 from voyager.files import recent as files
 from voyager.session import recent
+from voyager.session.demo import demo_path
 from voyager.session.settings import remember, store
 
 LEG = 'name = "{}"\nboat = "b.toml"\n\n[[leg]]\nfrom = "A"\nto = "B"\n'
@@ -94,6 +95,12 @@ def test_a_name_is_proposed_that_no_file_has(folder: Path, monkeypatch: pytest.M
     assert recent.proposed(str(folder / "north.toml"), ".csv", "-legs") == "north-legs.csv"
     monkeypatch.setattr(os, "access", lambda *_: False)
     assert recent.folder_of(str(folder / "north.toml"), to_write=True) == os.getcwd()
+
+
+def test_what_comes_with_voyager_is_saved_where_one_works(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(folder)
+    assert recent.folder_of(demo_path(), to_write=True) == str(folder) != recent.folder_of(demo_path())
+    assert recent.proposed(demo_path()) == "spring.toml"
 
 
 @pytest.mark.parametrize(

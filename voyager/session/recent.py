@@ -80,9 +80,11 @@ def is_file(path: str) -> bool:
 
 
 def folder_of(path: str, to_write: bool = False) -> str:
-    """The folder of a file; the one worked in where that can't be written and is to be."""
+    """The folder of a file; to write, the one worked in where that is read-only or the file came with voyager."""
+    from voyager.files.shipped import shipped
+
     folder = os.path.dirname(os.path.abspath(path))
-    return folder if not to_write or os.access(folder, os.W_OK) else os.getcwd()
+    return folder if not to_write or (os.access(folder, os.W_OK) and not shipped(path)) else os.getcwd()
 
 
 def proposed(path: str, ending: str = ENDING, more: str = "") -> str:
