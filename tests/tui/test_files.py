@@ -47,7 +47,7 @@ async def test_only_voyages_are_offered_and_a_name_is_completed(voyage: Path):
         assert "old/" in shown
         assert "quillet" not in shown, "a boat"
         assert "notes" not in shown
-        assert "seen from ~/boats" in shown
+        assert "in ~/boats" in shown
         await press(app, pilot, "w", "tab")
         assert app.screen.field.value == "winter.toml"
         await press(app, pilot, "enter")
@@ -102,6 +102,25 @@ async def test_voyages_of_late_come_first_and_lost_ones_are_left_out(voyage: Pat
         await press(app, pilot, "enter")
         await until(lambda: load()["recent"][0] == str(ice))
         assert len(set(load()["recent"])) == len(load()["recent"])
+
+
+async def test_another_name_is_among_those_of_late_at_once(voyage: Path):
+    other = voyage.parent / "old" / "mine.toml"
+    async with on(voyage) as (app, pilot):
+        app.settings = load()
+        await press(app, pilot, "S", "ctrl+u", *"old/mine", "enter")
+        await until(lambda: app.desk.path == str(other))
+        assert load()["recent"][0] == str(other)
+
+
+async def test_the_boat_of_a_voyage_that_stays_as_it_is_is_copied_and_said_so(voyage: Path, monkeypatch):
+    monkeypatch.chdir(voyage.parent / "old")
+    async with on(Path(demo_path())) as (app, pilot):
+        await press(app, pilot, "S")
+        assert "a copy of it goes beside the voyage" in flat(app)
+        await press(app, pilot, "ctrl+u", *str(voyage.parent / "old" / "mine"), "enter")
+        await until(lambda: app.desk.path == str(voyage.parent / "old" / "mine.toml"))
+    assert (voyage.parent / "old" / "quillet.toml").read_bytes() == (voyage.parent / "quillet.toml").read_bytes()
 
 
 async def test_unsaved_edits_are_asked_about_before_another_is_opened(voyage: Path):

@@ -16,6 +16,7 @@ SAVE, LEAVE = "save", "leave unsaved"
 WRITTEN_OVER = ("changed-outside", "exists")
 """Refusals that say so of something that can be written over."""
 BOAT_STAYS = "The boat file stays where it is; the voyage names it from its new place."
+BOAT_COPIED = "The boat file stays as it is; a copy of it goes beside the voyage."
 BOAT_TOO = "The boat was changed: a copy with the changes is written beside it, the old file stays as it is."
 Then = Callable[[], None]
 
@@ -54,7 +55,12 @@ class SavingApp(EditingApp, inherit_bindings=False):
             fault = InputError(f"Not saved, by a fault of this program: {type(error).__name__}: {error}")
             self.call_later(self._not_saved, fault, to, then)
         else:
+            if to is not None:
+                self.remember(str(done["path"]))
             self.call_later(self._saved, done, sketch, then)
+
+    def remember(self, path: str) -> None:
+        """A voyage that is one of the recent ones from now on; called in a thread."""
 
     def _saved(self, done: Mapping[str, Any], sketch: Sketch, then: Then | None) -> None:
         self.saving = False
@@ -106,9 +112,12 @@ class SavingApp(EditingApp, inherit_bindings=False):
             self.bell()
             return
         base = folder_of(self.desk.path, to_write=True)
-        told = BOAT_TOO if self.desk.boat_changed else BOAT_STAYS
+        told = BOAT_TOO if self.desk.boat_changed else BOAT_STAYS if self._boat_writable() else BOAT_COPIED
         screen = WriteScreen("Save under another name", base, proposed(self.desk.path), ".toml", told)
         await self.push_screen(screen, lambda name: self.save(to=name, then=then) if name else None)
+
+    def _boat_writable(self) -> bool:
+        return bool((self.desk.opened or {}).get("writable", {}).get("boat", True))
 
     # another voyage
 

@@ -20,13 +20,15 @@ class StartingApp(PreferringApp, inherit_bindings=False):
 
     async def _take_opened(self, body: Mapping[str, Any]) -> None:
         await super()._take_opened(body)
-        if self.settings and os.path.isfile(self.desk.path):
-            self.run_worker(partial(self._remember, self.desk.path), thread=True, group="settings", exit_on_error=False)
+        if os.path.isfile(self.desk.path):
+            job = partial(self.remember, self.desk.path)
+            self.run_worker(job, thread=True, group="settings", exit_on_error=False)
 
-    def _remember(self, path: str) -> None:
+    def remember(self, path: str) -> None:
         from voyager.session.settings import remember
 
-        remember(path)
+        if self.settings:
+            remember(path)
 
     async def action_new(self) -> None:
         """Pick a boat for a voyage to begin."""
