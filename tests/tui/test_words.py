@@ -68,6 +68,16 @@ def test_every_caution_has_its_gravity():
     assert len(set(words.GRAVEST)) == len(words.GRAVEST)
 
 
+def test_a_day_under_way_that_ends_at_a_plug_in_use_says_so():
+    plan = fake.sample()
+    day = plan["days"][0] | {"mark": "underway", "why": "going", "held": True, "shore_kwh": 0.0}
+    plugged = day | {"shore_kwh": 12.3}
+    assert [words.day_row(one, 28.0).reason for one in (day, plugged)] == ["going", "then a plug"]
+    short = [details.day_lines(plan | {"days": [one]}, 0, full=False)[1][1] for one in (day, plugged)]
+    assert ["shore 12.3" in line for line in short] == [False, True]
+    assert words.day_row(plugged | {"held": False}, 28.0).reason == "not held"
+
+
 def test_a_day_not_held_says_so_in_place_of_its_reason():
     day = {**fake.sample()["days"][0], "held": False}
     assert words.day_row(day, 28.0).reason == "not held"

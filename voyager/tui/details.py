@@ -82,7 +82,8 @@ def _charge(day: Row, capacity: float, short: bool = False) -> str:
         words.percent_words(day[f"charge_{at}_kwh"], capacity) for at in ("start", "low", "evening", "end")
     )
     if short:
-        energies = f"solar {words.figure(day['solar_kwh'])}, motor {words.figure(day['propulsion_kwh'])}"
+        shore = f"shore {words.figure(day['shore_kwh'])}, " if day["shore_kwh"] else ""
+        energies = f"solar {words.figure(day['solar_kwh'])}, {shore}motor {words.figure(day['propulsion_kwh'])}"
         return f"charge {start} → {end}, low {low} · {energies}, heating {words.figure(day['heating_kwh'])} kWh"
     return f"charge: {start} at the start, lowest {low}, evening {evening}, next morning {end}"
 

@@ -14,6 +14,7 @@ REASONS = {
     "going": "going", "to-shore": "to a plug", "asked": "as asked", "closed": "locks shut", "sea": "sea unfit",
     "daylight": "daylight", "recover": "recovering", "low": "charge low", "slack": "time enough", "arrived": "arrived",
 }  # fmt: skip
+PLUGGED = "then a plug"
 CAUTIONS = {
     "not_for_navigation": "not for navigation", "fresh_air": "fresh air", "cold_charging": "cold charging",
     "shore_safety": "shore power", "deep_discharge": "deep discharge", "no_way_out": "no way out",
@@ -120,8 +121,12 @@ class DayRow:
 
 
 def reason(day: Row) -> str:
-    """Why the day is what it is; a day not held says that first."""
-    return REASONS.get(day["why"], str(day["why"])) if day["held"] else "not held"
+    """Why the day is what it is; a day not held says that first, one under way that it ends at a plug in use."""
+    if not day["held"]:
+        return "not held"
+    if day["mark"] == "underway" and day["why"] == "going" and day["shore_kwh"]:
+        return PLUGGED
+    return REASONS.get(day["why"], str(day["why"]))
 
 
 def day_rows(days: Sequence[Row], capacity_kwh: float) -> list[DayRow]:
