@@ -160,7 +160,7 @@ ACTIONS = (
     Action("place-leg-on", "ctrl+right", "leg(1)", "Leg on", "The points of the next leg", "places"),
     Action("place-draw", "ctrl+t,ctrl+g", "draw", "Draw", "A new leg between two typed positions", "places"),
     Action("place-close", "escape", "close", "Close", "Close the places", "places"),
-    Action("cell-take", "enter,down", "finish(1, 0)", "Take", "Take it and go one row down", "cell", True, "enter"),
+    Action("cell-take", "enter,down", "finish(1, 0)", "Take", "Take it and go one row down", "cell", True, "Enter"),
     Action("cell-take-up", "up", "finish(-1, 0)", "Take, up", "Take it and go one row up", "cell"),
     Action("cell-take-on", "tab", "finish(0, 1)", "Take, on", "Take it and go on to the right", "cell", True),
     Action("cell-take-back", "shift+tab", "finish(0, -1)", "Take, back", "Take it and go on to the left", "cell"),

@@ -60,12 +60,12 @@ def draw(view: HoursView, width: int, height: int) -> list[Line]:
 
 def _head(view: HoursView, width: int) -> Line:
     day = view.day
-    sign, mark = words.MARKS[day["mark"]]
+    mark = words.MARKS[day["mark"]][1]
     line: Line = [Run("◂", "accent", "day(-1)"), Run(f" {words.day_heading(day)} ", "bold")]
     line.append(Run("▸", "accent", "day(1)"))
     sky = "" if not day["sky_class"] else f" · {day['sky_class']}"
     way = words.stretch(day["from"], day["mooring"], 40)
-    text = f" · {sign} {mark}, {words.reason(day)}{sky} · {way}"
+    text = f" {mark}, {words.reason(day)}{sky} · {way}"
     line.append(Run(words.cut(text, max(0, width - length(line) - 2))))
     return [*line, Run(" " * max(0, width - length(line) - 2)), Run(" ×", "accent", "close")]
 

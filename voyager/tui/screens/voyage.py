@@ -101,7 +101,7 @@ class VoyageScreen(Screen[None]):
         waits = "" if self._days() else f": {banner.waiting(self.desk)}"
         self.query_one("#board").set_class(bool(self.desk.faults), "-broken")
         self.query_one(LegSheet).entitle(former)
-        self.query_one("#days").border_title = f" Days{former}{waits or ': charge, kWh out −, in +'} "
+        self.query_one("#days").border_title = f" Days{former}{waits or ': charge, kWh −out +in'} "
 
     def _on_timer_update(self) -> None:
         """Paint once for a key and all that comes of it, not for each part."""

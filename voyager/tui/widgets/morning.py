@@ -15,7 +15,7 @@ from voyager.tui.widgets.daypane import DayPane
 
 HINT = (
     f"{key_of('morning-back')} {key_of('morning-on')} day · {key_of('morning-up')} {key_of('morning-down')} berth · "
-    f"{key_of('forecast')} 0–8 cloud · {key_of('morning-read')} all · {key_of('morning-close')} closes"
+    f"{key_of('forecast')} cloud · {key_of('morning-read')} all · {key_of('morning-close')} closes"
 )
 LEFT = "voyager.session.morning:left"
 
