@@ -26,14 +26,17 @@ class Part(NamedTuple):
 
 
 def parse_position(text: str) -> LatLon:
-    """Latitude and longitude in degrees, north and east positive. ValueError says why it can't be read, and how to."""
+    """Latitude and longitude in degrees, north and east positive. ValueError says why it can't be read, and how to.
+
+    Its sentence lacks the subject, as ``is one figure only; …``.
+    """
     if len(text) > LONGEST:
         raise ValueError(f"is longer than a position; write it as {EXAMPLES}")
     clean = re.sub(r" +", " ", text.strip().translate(SIGNS).upper()).strip("()[] ")
     if not clean:
-        raise ValueError(f"a position is missing; write it as {EXAMPLES}")
+        raise ValueError(f"is missing; write it as {EXAMPLES}")
     if re.search(r"[\d°'\"] ?O\b|\bO ?\d", clean):
-        raise ValueError("O may mean east or west; write E or W")
+        raise ValueError("has an O, which may mean east or west; write E or W")
     found = {_in_order(*pair) for pair in _pairs(clean)}
     if not found:
         raise ValueError(_why_not(clean))
@@ -102,9 +105,9 @@ def _in_order(first: Part, second: Part) -> LatLon:
 def _checked(lat: float, lon: float) -> LatLon:
     if abs(lat) > 90:
         meant = f"; {_decimal(lon)}, {_decimal(lat)} may be meant" if abs(lon) <= 90 and abs(lat) <= 180 else ""
-        raise ValueError(f"latitude comes first and is at most 90°, here it is {_decimal(lat)}{meant}")
+        raise ValueError(f"has latitude {_decimal(lat)}°, the most is 90°, and latitude comes first{meant}")
     if abs(lon) > 180:
-        raise ValueError(f"longitude is at most 180°, here it is {_decimal(lon)}")
+        raise ValueError(f"has longitude {_decimal(lon)}°, the most is 180°")
     return round(lat, 6), round(lon, 6)
 
 
