@@ -46,7 +46,7 @@ class FileField(Input):
 
 
 class FileScreen(CardScreen[str]):
-    """Dismissed with a whole path, or None. ``base``: the folder that what is typed is seen from."""
+    """Dismissed with a whole path, or None. ``base``: the folder in which what is typed is looked for."""
 
     kind = "voyage"
 
@@ -67,7 +67,7 @@ class FileScreen(CardScreen[str]):
 
     def on_mount(self) -> None:
         card = self.query_one(".card")
-        card.border_title = f"{self.heading}: seen from {recent.short(self.base)}"
+        card.border_title = f"{self.heading}: in {recent.short(self.base)}"
         card.border_subtitle = (
             f"{key_of('files-take')} takes, {key_of('files-complete')} completes, {key_of('files-drop')} leaves"
         )
