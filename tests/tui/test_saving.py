@@ -124,6 +124,7 @@ async def test_saving_under_another_name_goes_on_with_that_file(voyage: Path):
         await settled(app, pilot)
         assert app.desk.path == str(other)
         assert not app.desk.unsaved
+        assert not app.desk.former, "the plan answers the same voyage, whatever its boat's path is from there"
         assert "speed_kmh = 5.5" in other.read_text()
         await press(app, pilot, "u", "ctrl+s")
         await settled(app, pilot)

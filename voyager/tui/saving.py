@@ -66,10 +66,14 @@ class SavingApp(EditingApp, inherit_bindings=False):
         self.saving = False
         history, path = self.desk.history.written(sketch).moved(done["top"]), str(done["path"])
         moved = path != self.desk.path
-        self.change(history=history, stamp=done["stamp"], path=path)
+        answered = self.desk.plan_sketch
+        if answered is not None:
+            answered = replace(answered, top={**answered.top, **done["top"]})
+        self.change(history=history, stamp=done["stamp"], path=path, plan_sketch=answered)
         self._journal_anew(moved)
         names = ", ".join(os.path.basename(path) for path in done["written"])
-        self.tell(" ".join([f"Saved: {names}." if names else "Saved.", *done.get("notes", ())]))
+        notes = (note[:1].upper() + note[1:] for note in done.get("notes", ()))
+        self.tell("\n".join([f"Saved: {names}." if names else "Saved.", *notes]))
         if then is not None:
             then()
 
@@ -90,7 +94,7 @@ class SavingApp(EditingApp, inherit_bindings=False):
 
         self.saving = False
         over = [(OVER, "what stands there is lost")] if getattr(error, "kind", "") in WRITTEN_OVER else []
-        options = [*over, (OTHER, "what stands there is kept"), (STAY, "nothing is written")]
+        options = [*over, (OTHER, "that file stays as it is"), (STAY, "nothing is written")]
 
         async def taken(choice: str | None) -> None:
             if choice == OVER:
