@@ -24,8 +24,10 @@ def test_every_usual_way_to_write_it(text):
     ("53 25 7 56", "more than one way"), ("53 25 12 7", "more than one way"),
     ("53°25.2'N", "one figure only"), ("53.42N, 7.94N", "one of N or S and one of E or W"),
     ("-53.42N 7.94W", "a sign and a letter"), ("53°75'N 7°W", "60 or more"), ("53 42 N 7", "can't be read"),
-    ("52 40 N 8 37 O", "has an O, which may mean east or west"), ("98.0, 7.0", r"^has latitude 98.0°, the most is 90°, .* first; 7.0, 98.0 may be"),
-    ("53, 190", "^has longitude 190.0°, the most is 180"), ("", "^is missing"), ("Portumna", "is no position"), ("5" * 90, "longer than"),
+    ("52 40 N 8 37 O", "has an O, which may mean east or west"),
+    ("98.0, 7.0", r"^has latitude 98.0°, the most is 90°, .* first; 7.0, 98.0 may be"),
+    ("53, 190", "^has longitude 190.0°, the most is 180"), ("", "^is missing"),
+    ("Portumna", "is no position"), ("5" * 90, "longer than"),
 ])  # fmt: skip
 def test_what_can_be_misread_is_refused_with_the_reason(text, reason):
     with pytest.raises(ValueError, match=reason):
