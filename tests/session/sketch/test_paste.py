@@ -56,6 +56,8 @@ def test_rows_go_below_the_leg_and_into_an_empty_voyage():
     ("From\tTo\tkm\tNM\nA\tB\t1\t1", r"column 4 \(distance_nm\): it stands in its other unit too"),
     ("A,B,lake,1,2,3,4,5", "row 1 has 8 cells, 7 columns are known"),
     ('A,"B', "quotation mark"),
+    ("From\tTo\tvia\nA\tB\t" + "[" * 2000, r"column 3 \(via\)"),
+    ("From\tTo\tvia\nA\tB\t" + "[" * 2000 + "]" * 2000, r"column 3 \(via\)"),
 ])  # fmt: skip
 def test_a_bad_cell_is_named_and_nothing_taken(text, reason):
     sketch = voyage()

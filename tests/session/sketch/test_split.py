@@ -186,3 +186,23 @@ def test_figures_in_other_units_are_split_and_joined_in_theirs():
     joint = plain(join_legs(halves, 0))[0]
     assert (joint["distance_nm"], joint["lock_at_nm"]) == (6.0, [1.0, 4.0])
     assert not {"distance_km", "lock_at_km"} & set(joint)
+
+
+@pytest.mark.parametrize(("key", "value", "reason"), [
+    ("via", 3, "are no list"), ("locks", 10**9, "locks from B on can't be 1e\\+09"), ("bridges", -1, "can't be -1"),
+])  # fmt: skip
+def test_what_is_not_sound_is_refused_with_its_reason(key, value, reason):
+    legs = [{"from": start, "to": end, "distance_km": 5} for start, end in ("AB", "BC")]
+    legs[1][key] = value
+    sketch = sketch_of({"voyage": {"leg": legs}, "boat": {}})
+    for edit in (lambda: split_leg(sketch, 1, 1.0), lambda: join_legs(sketch, 0)):
+        with pytest.raises(ValueError, match=reason):
+            edit()
+
+
+def test_a_leg_beyond_all_measure_has_no_moorings_and_places_need_no_names():
+    assert moorings(set_leg(voyage(), 0, "distance_km", 1e300), 0) == []
+    sketch = sketch_of(
+        {"voyage": {"place": [{"name": [1]}], "leg": [{"from": "A", "to": "B", "distance_km": 9}]}, "boat": {}}
+    )
+    assert split_leg(sketch, 0, 4.0).legs[0].get("to") == "km 4"

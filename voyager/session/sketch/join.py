@@ -4,9 +4,9 @@ import re
 from typing import Any
 
 from voyager.session.sketch.measure import bends, line, place_named, position
-from voyager.session.sketch.numbers import number, numbers, plain, put_number, tidy
+from voyager.session.sketch.numbers import number, numbers, put_number, tidy
 from voyager.session.sketch.places import place_uses
-from voyager.session.sketch.split import AT_END, EVENTS, length_km, spread_before
+from voyager.session.sketch.split import AT_END, EVENTS, counted, length_km, spread_before, via_of
 from voyager.session.sketch.state import Row, Sketch
 
 OWN_NAME = re.compile(r"(.* )?km \d+(\.\d+)?( \(\d+\))?")
@@ -71,7 +71,7 @@ def _shown(value: Any) -> str:
 
 def _count(leg: Row, count_key: str, at_key: str) -> int:
     placed = numbers(leg, at_key)
-    return len(placed) if placed else int(plain(leg.get(count_key)) or 0)
+    return len(placed) if placed else int(counted(leg, count_key) or 0)
 
 
 def _any(leg: Row) -> bool:
@@ -79,7 +79,7 @@ def _any(leg: Row) -> bool:
 
 
 def _joint_via(sketch: Sketch, first: Row, second: Row) -> list[Any] | None:
-    before, after = list(first.get("via") or []), list(second.get("via") or [])
+    before, after = via_of(first), via_of(second)
     place = place_named(sketch, first.get("to"))
     at = None if place is None else position(place.get("at"))
     if at is None:

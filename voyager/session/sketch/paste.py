@@ -135,7 +135,7 @@ def _nested(column: str, cell: str) -> Any:
 
     try:
         value = tomli.loads(f"x = {cell}")["x"]
-    except tomli.TOMLDecodeError:
+    except (tomli.TOMLDecodeError, RecursionError):
         raise ValueError("as the voyage file writes it") from None
     if not isinstance(value, list if column == "via" else dict):
         raise ValueError("points as [[lat, lon], …]" if column == "via" else "{ high_water = …, flood_kmh = … }")

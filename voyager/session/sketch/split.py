@@ -9,6 +9,8 @@ from voyager.session.sketch.state import Row, Sketch
 
 CLEAR_OF_ENDS_KM = 0.5
 LEAST_KM = 0.05
+MOST = 2000
+"""Locks, bridges or moorings on one leg; more is no sound file, and would take for ever."""
 BANKED = ("canal", "river")
 EVENTS = (("locks", "lock_at_km"), ("bridges", "bridge_at_km"))
 AT_END = ("nights", "earliest", "latest")
@@ -25,6 +27,8 @@ def moorings(sketch: Sketch, index: int) -> list[tuple[float, str]]:
     leg, start_km = sketch.legs[index], _start_km(sketch, index)
     length, every = leg_km(sketch, leg), plain(sketch.top.get("mooring_every_km", 5.0))
     if length is None or not every or every <= 0 or not moor_anywhere(leg):
+        return []
+    if length / every > MOST:
         return []
     parts = max(1, ceil(length / every - 1e-9))
     offsets = [length * k / parts for k in range(1, parts)]
@@ -45,7 +49,7 @@ def _name(leg: Row, start_km: float | None, at_km: float) -> str:
 
 def _free(sketch: Sketch, name: str) -> str:
     """The name, with a number behind it where a place has it already."""
-    taken, tried = {row.get("name") for row in sketch.places}, name
+    taken, tried = {str(row.get("name")) for row in sketch.places}, name
     number_behind = 2
     while tried in taken:
         tried, number_behind = f"{name} ({number_behind})", number_behind + 1
@@ -84,8 +88,24 @@ def length_km(sketch: Sketch, leg: Row, index: int) -> float:
     return length
 
 
+def via_of(leg: Row) -> list[Any]:
+    """The points between as the file has them; ValueError where something else stands there."""
+    via = leg.get("via") or []
+    if not isinstance(via, list | tuple):
+        raise ValueError(f"the points between (via) from {leg.get('from')} on are no list: mend them first")
+    return list(via)
+
+
+def counted(leg: Row, key: str) -> float | None:
+    """How many locks or bridges a leg says; ValueError where so many can't be."""
+    count = plain(leg.get(key))
+    if count is not None and not 0 <= count <= MOST:
+        raise ValueError(f"{key} from {leg.get('from')} on can't be {count:g}: mend that first")
+    return count
+
+
 def _point(sketch: Sketch, leg: Row, share: float) -> tuple[LatLon | None, tuple[list[Any], list[Any]]]:
-    points, via = line(sketch, leg), list(leg.get("via") or [])
+    points, via = line(sketch, leg), via_of(leg)
     if points is None:
         if via:
             raise ValueError("the leg has points between but not both its ends have a position: give them first")
@@ -114,7 +134,7 @@ def _parts(leg: Row, at_km: float, length: float, vias: tuple[list[Any], list[An
 def _shared(first: Row, second: Row, keys: tuple[str, str], at_km: float, length: float) -> tuple[Row, Row]:
     """Locks or bridges shared out: by their kilometres, or as they are spread evenly."""
     count_key, at_key = keys
-    placed, count = numbers(first, at_key), plain(first.get(count_key))
+    placed, count = numbers(first, at_key), counted(first, count_key)
     if placed:
         parts = ([km for km in placed if km <= at_km], [tidy(km - at_km) for km in placed if km > at_km])
         counts = (len(parts[0]), len(parts[1]))
@@ -156,7 +176,7 @@ def split_words(sketch: Sketch, index: int, at_km: float) -> str:
     length, said = leg_km(sketch, leg), []
     for count_key, at_key in EVENTS:
         count = plain(leg.get(count_key))
-        if count and length and not numbers(leg, at_key):
+        if count and 0 < count <= MOST and length and not numbers(leg, at_key):
             before = spread_before(int(count), at_km, length)
             said.append(f"{count_key}, evenly spread: {before} before, {int(count) - before} after")
     if not moor_anywhere(leg):
