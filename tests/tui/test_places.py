@@ -137,6 +137,13 @@ async def test_a_leg_that_can_not_be_drawn_says_why():
         assert len(app.desk.sketch.legs) == 7
 
 
+async def test_a_leg_to_a_name_that_lies_elsewhere_is_refused_before_what_was_typed_is_lost():
+    async with opened() as (app, pilot):
+        await press(app, pilot, "end", "ctrl+t", *"Athlone: 53.7N 8W", "enter")
+        assert '✗ there is a place "Athlone" already' in " ".join(text(app).split())
+        assert app.screen.query_one("#draw-end").value == "Athlone: 53.7N 8W"
+
+
 async def test_a_burst_in_the_places_lands_in_order():
     async with opened() as (app, pilot):
         keys = [

@@ -10,7 +10,7 @@ from voyager.session.sketch.measure import LatLon, inverse, place_named, positio
 from voyager.session.sketch.positions import parse_position, position_words
 from voyager.session.sketch.reading import text_of
 from voyager.session.sketch.state import Row, Sketch
-from voyager.session.sketch.via import leg_words
+from voyager.session.sketch.via import leg_from_positions, leg_words
 from voyager.tui.units import Units
 
 WIDTHS = {"name": 0, "at": 20, "shore_kw": 5, "shore_price_per_kwh": 6, "moor": 5, "heading_deg": 7,
@@ -90,6 +90,16 @@ def end_of(sketch: Sketch, text: str) -> tuple[str, LatLon]:
         return str(known.get("name")), at
     name, mark, rest = text.partition(":")
     return (name.strip(), parse_position(rest)) if mark else ("", parse_position(text))
+
+
+def drawn_or_not(sketch: Sketch, start: str, end: str) -> tuple[str, bool]:
+    """As ``drawn``, or why no such leg can be made; and whether it can."""
+    (first, a), (second, b) = end_of(sketch, start), end_of(sketch, end)
+    try:
+        leg_from_positions(sketch, -1, a, b, (first, second))
+    except ValueError as error:
+        return f"✗ {error}", False
+    return drawn(sketch, start, end), True
 
 
 def drawn(sketch: Sketch, start: str, end: str) -> str:

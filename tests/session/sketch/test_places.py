@@ -68,6 +68,13 @@ def test_unnamed_ends_are_named_after_their_positions():
     assert plain(after)[0] == {"from": "54.0000N 8.5000W", "to": "1.5000S 7.2500E"}
 
 
+def test_a_named_end_without_a_position_is_given_it():
+    nameless = add_place(voyage(), "Lough Quay")
+    after = leg_from_positions(nameless, 2, (53.3, -8.0), (53.42, -7.94), ("", "Lough Quay"))
+    assert [row.get("at") for row in after.places if row.get("name") == "Lough Quay"] == [[53.42, -7.94]]
+    assert after.legs[3].get("to") == "Lough Quay"
+
+
 def test_a_given_length_beats_the_line():
     assert leg_km(voyage(), voyage().legs[0]) == 12.0
     miles = set_leg(voyage(), 0, "distance_nm", 10)

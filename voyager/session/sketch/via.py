@@ -1,7 +1,7 @@
 """Points between the ends of a leg, and a leg drawn from two typed positions."""
 
 from voyager.session.sketch.measure import LatLon, cut, inverse, line
-from voyager.session.sketch.places import add_place
+from voyager.session.sketch.places import add_place, set_place
 from voyager.session.sketch.state import Row, Sketch
 
 
@@ -70,14 +70,17 @@ def leg_from_positions(
 ) -> Sketch:
     """With a leg below leg ``index`` between two positions, in degrees; its length is measured along its line.
 
-    A position where a place lies is that place; else one is made there, named after its position if unnamed.
+    A position where a place lies is that place, a named place without a position is given it; else one is made there,
+    named after its position if unnamed.
     """
     made, ends = sketch, []
     for at, name in zip((start, end), names, strict=True):
         name = name.strip() or next((str(row.get("name")) for row in made.places if row.get("at") == list(at)), "")
         name = name or f"{abs(at[0]):.4f}{'S' if at[0] < 0 else 'N'} {abs(at[1]):.4f}{'W' if at[1] < 0 else 'E'}"
-        known = next((row for row in made.places if row.get("name") == name), None)
-        if known is None or known.get("at") != list(at):
+        known = next((n for n, row in enumerate(made.places) if row.get("name") == name), None)
+        if known is not None and made.places[known].get("at") is None:
+            made = set_place(made, known, "at", list(at))
+        elif known is None or made.places[known].get("at") != list(at):
             made = add_place(made, name, at)
         ends.append(name)
     if ends[0] == ends[1]:

@@ -74,7 +74,7 @@ class DrawScreen(CardScreen[tuple[str, str]]):
                 told = told or (f"✗ {name} {error}" if text.strip() or not hasty else "")
                 break
         else:
-            told, sound = places_view.drawn(self.sketch, *self._ends()), True
+            told, sound = places_view.drawn_or_not(self.sketch, *self._ends())
         label = self.query_one("#draw-told", Static)
         label.update(told)
         label.set_class(not sound, "-wrong")
