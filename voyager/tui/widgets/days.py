@@ -13,12 +13,14 @@ from textual.strip import Strip
 from voyager.tui.actions import bindings
 from voyager.tui.messages import Pointed
 from voyager.tui.widgets.bar import bar
-from voyager.tui.words import DayRow, cut, stretch
+from voyager.tui.words import REASONS, DayRow, cut, stretch
 
 ONE_LINE_FROM = 72
 NAMES_FROM = {1: 92, 2: 56}
 NAMES_MAX = 32
 FLOW = 6
+GOING = REASONS["going"]
+"""Says no more than the mark above it: the names have its room."""
 PARTS = ("cursor", "linked", "quiet", "bar", "lowbar", "rest", "caution", "alarm", "mark", "in", "out")
 
 
@@ -171,9 +173,10 @@ class DayList(ScrollView, can_focus=True):
 
     def _second(self, row: DayRow, base: Style, width: int) -> list[Segment]:
         on = base is not self.rich_style
-        room = max(1, width - 28)
+        reason = "" if row.reason == GOING else f"{row.reason:<11} "
+        room = max(1, width - 16 - len(reason))
         return [
-            Segment("  " + f"{row.reason:<11} ", self._over(base, "quiet" if row.held else "alarm", on)),
+            Segment(f"  {reason}", self._over(base, "quiet" if row.held else "alarm", on)),
             Segment(f"{stretch(row.start, row.end, room):<{room}} ", base),
             *self._flows(row, base, on),
         ]
