@@ -58,8 +58,8 @@ COLUMNS = (
     Column("kWh", 3, lambda at: words.figure(at.leg.get("energy_kwh"))),
     Column("Day", 3, lambda at: words.leg_days(at.leg)),
     Column("End", 3, lambda at: words.percent_words(at.leg.get("charge_end_kwh"), at.full_kwh)),
-    Column("Shore", 5, lambda at: "plug" if at.leg.get("needs_shore") else ""),
     Column("Stay", 4, lambda at: str(at.leg.get("nights") or ""), "nights", strong=True),
+    Column("Shore", 5, lambda at: "plug" if at.leg.get("needs_shore") else ""),
     Column("Current", 7, _speed("current_kmh"), "current_kmh"),
     Column("Limit", 5, _speed("limit_kmh"), "limit_kmh"),
     Column("Depth", 5, _plain("depth_m"), "depth_m"),
@@ -71,9 +71,10 @@ COLUMNS = (
 KEYS = {column.key: number for number, column in enumerate(COLUMNS) if column.key}
 FROM, TO, WATER, SPEED, STAY = (KEYS[key] for key in ("from", "to", "water", "speed_kmh", "nights"))
 NAMES = frozenset({FROM, TO})
-LEAST_NAMES = 18
-FIRST_PART = STAY + 1
-"""These columns share the width that there is; the ones behind them come into view when gone to."""
+LEAST_NAMES, FAIR_NAMES = 18, 24
+SHORE = FIRST_PART = STAY + 1
+"""The columns before it share the width that there is, and it with them where it says anything; the ones behind come
+into view when gone to."""
 
 
 def heading(column: Column, units: Units) -> str:
@@ -107,7 +108,8 @@ def widths(rows: Sequence[tuple[str, ...]], units: Units, room: int) -> tuple[in
         max(column.width, len(heading(column, units)), length) + 1 if column.width else 0
         for column, length in zip(COLUMNS, lengths, strict=True)
     ]
-    rest = max(LEAST_NAMES, room - sum(needs[:FIRST_PART]))
+    fair = max(LEAST_NAMES, min(FAIR_NAMES, room // 3))
+    rest = max(fair, room - sum(needs[: FIRST_PART + bool(lengths[SHORE])]))
     shares = iter((rest - rest // 2, rest // 2))
     return tuple(need or next(shares) for need in needs)
 
