@@ -61,14 +61,14 @@ def _meaning(row: ValueRow) -> str:
 
 
 def foot(row: ValueRow | None, width: int) -> list[tuple[str, str]]:
-    """What there is to say about the row under the cursor: its faults, its meaning in one line, its caution."""
+    """What there is to say about the row under the cursor: its faults, its meaning (two lines), its caution."""
     if row is None or row.heading:
         return []
     if row.field is None:
         return [("plain", f"Enter adds {SPARE[row.adds]}, with figures to be typed over.")]
     faults = [("alarm", f"{FAULT} {fault}") for fault in row.faults]
     caution = [("caution", f"! {row.field['caution']}")] if row.field["caution"] else []
-    return [*faults, ("plain", words.cut(_meaning(row), max(20, width))), *caution]
+    return [*faults, ("plain", words.cut(_meaning(row), 2 * max(20, width) - 10)), *caution]
 
 
 def find(rows: Sequence[ValueRow], text: str, start: int) -> int | None:

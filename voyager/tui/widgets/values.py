@@ -27,6 +27,9 @@ HINT = (
     f"{key_of('values-more')} {key_of('values-less')} nudge · {key_of('values-find')} find · "
     f"Del default · {key_of('values-close')} closes"
 )
+FIND_HINT = (
+    f"find a name · {key_of('cell-take')} goes there · {key_of('cell-take-on')} the next · {key_of('cell-drop')} back"
+)
 
 
 class ValuesPane(Container):
@@ -63,8 +66,12 @@ class ValuesPane(Container):
     def show(self, desk: Desk) -> None:
         """Take over what the desk holds."""
         self.desk = desk
-        self.border_title = f" Values{desk.former_words}: {HINT} "
+        self._title()
         self._fill()
+
+    def _title(self) -> None:
+        former = "" if self.desk is None else self.desk.former_words
+        self.border_title = f" Values{former}: {FIND_HINT if self.open == 'find' else HINT} "
 
     def _fill(self) -> None:
         desk = self.desk
@@ -123,6 +130,7 @@ class ValuesPane(Container):
         cell.value, cell.placeholder = text, hint
         cell.cursor_position = len(text)
         self._place()
+        self._title()
         cell.display = True
         self.tell("")
         self.screen.set_focus(cell, scroll_visible=False)
@@ -205,6 +213,7 @@ class ValuesPane(Container):
         if self.open == "value":
             self.post_message(Typing(None))
         self.open = None
+        self._title()
         self.cell.remove_class("-wrong")
         self.tell("")
         if focus:
