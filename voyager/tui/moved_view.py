@@ -20,7 +20,7 @@ def lines(desk: Desk, width: int, wide: bool) -> list[Line]:
     told = [str(row) for row in moved(desk.baseline, desk.plan)]
     if not told:
         return [("plain", f"{HEAD}nothing that is shown {end}")]
-    return [("key", line) for line in packed(told, max(20, width - 3), MOST_LINES[wide], end)]
+    return [("plain", line) for line in packed(told, max(20, width - 3), MOST_LINES[wide], end)]
 
 
 def packed(told: Sequence[str], width: int, most: int, end: str) -> list[str]:
