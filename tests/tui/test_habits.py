@@ -53,6 +53,22 @@ async def test_a_foot_key_is_clicked():
         assert "type to find" in text(app)
 
 
+async def test_the_foot_names_no_key_that_would_be_typed():
+    async with opened() as (app, pilot):
+        assert "u Undo" in text(app).splitlines()[-1]
+        await press(app, pilot, *["left"] * 9)
+        row = text(app).splitlines()[-1]
+        assert "^z Undo" in row
+        assert "f6 Morning" in row.replace("F6", "f6")
+        assert "^q Quit" in row
+        await press(app, pilot, "f6")
+        assert "This morning" in text(app)
+        await press(app, pilot, "f6", "u")
+        assert app.query_one("#leg-table").sheet.cell.value == "u"
+        await press(app, pilot, "escape", *["right"] * 4)
+        assert "u Undo" in text(app).splitlines()[-1]
+
+
 async def test_faults_of_the_key_file_are_said_once():
     async with opened() as (app, pilot):
         _, faults = checked({"sav": "x", "undo": "ctrl+i"})

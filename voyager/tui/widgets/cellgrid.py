@@ -120,12 +120,14 @@ class CellGrid(ScrollView, can_focus=True, inherit_bindings=False):
 
     def stand(self, row: int | None = None, column: int | None = None) -> None:
         """Put the cursor on a cell without a word about it."""
-        marked = self.marked
+        marked, before = self.marked, self.column
         self.row = max(0, min(self.row if row is None else row, len(self.rows) - 1))
         self.column = max(0, min(self.column if column is None else column, len(self.columns) - 1))
         self._fit()
         self._reveal()
         self._redraw(*marked, *self.marked)
+        if self.column != before:
+            self.refresh_bindings()
 
     def move_cursor(self, row: int | None = None, column: int | None = None) -> None:
         """Put the cursor on a cell and say so; what was marked is marked no more."""

@@ -71,14 +71,18 @@ class CellSheet(Container):
 
     def key(self, event: events.Key) -> bool:
         """Whether a key typed on the table begins a change."""
-        row, column = self.grid.cursor_coordinate
         sign = event.character if event.is_printable else None
-        if not sign or not self.grid.rows or not self.writable(row, column):
-            return False
-        if not (sign in "0123456789.," if self.typed(row, column) == "figure" else sign.isalnum()):
+        if not sign or not self.begins(sign):
             return False
         self.begin(sign)
         return True
+
+    def begins(self, sign: str | None) -> bool:
+        """Whether a sign would begin a change of the cell under the cursor, and so is no key of anything else."""
+        row, column = self.grid.cursor_coordinate
+        if not sign or not self.grid.rows or not self.writable(row, column):
+            return False
+        return sign in "0123456789.," if self.typed(row, column) == "figure" else sign.isalnum()
 
     def begin(self, text: str | None) -> None:
         """Lay the field over the cell under the cursor, with ``text`` or what stands there."""

@@ -23,6 +23,9 @@ class Sheet(Protocol):
     def sketch(self) -> Sketch:
         """What is edited."""
 
+    def begins(self, sign: str | None) -> bool:
+        """Whether a sign would begin a change."""
+
     def key(self, event: events.Key) -> bool:
         """Whether a key begins a change."""
 
@@ -71,6 +74,10 @@ class LegTable(CellGrid):
         if self.sheet.key(event):
             event.stop()
             event.prevent_default()
+
+    def check_consume_key(self, key: str, character: str | None) -> bool:
+        """The foot names no key that would be typed into the cell."""
+        return self.sheet.begins(character)
 
     def on_paste(self, event: events.Paste) -> None:
         event.stop()

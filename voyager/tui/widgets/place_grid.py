@@ -45,6 +45,10 @@ class PlaceGrid(CellGrid):
             event.stop()
             event.prevent_default()
 
+    def check_consume_key(self, key: str, character: str | None) -> bool:
+        """The foot names no key that would be typed into the cell."""
+        return self.sheet.begins(character)
+
     def on_paste(self, event: events.Paste) -> None:
         event.stop()
         self.sheet.begin(event.text.strip().splitlines()[0] if event.text.strip() else None)
