@@ -18,6 +18,7 @@ from voyager.errors import NotSaved
 from voyager.files import atomic, save
 from voyager.files.save import save_pair
 from voyager.files.sketch_read import read_pair
+from voyager.files.state import state_folder
 from voyager.files.voyage_file import load_voyage
 
 Data = dict[str, Any]
@@ -287,7 +288,7 @@ def test_a_writer_at_work_elsewhere_is_waited_for_and_then_said(small: Opened, m
     small.save()
     small.data["voyage"]["sky"] = "middling"
     small.stamp = read_pair(str(small.path)).stamp
-    lock = Path(atomic.state_folder()) / "locks" / f"{atomic.name_for(str(small.path))}.lock"
+    lock = Path(state_folder()) / "locks" / f"{atomic.name_for(str(small.path))}.lock"
     with FileLock(lock):
         assert "another program is writing it" in small.refused("failed")
     assert small.save().written

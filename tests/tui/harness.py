@@ -7,7 +7,6 @@ from collections.abc import AsyncIterator, Callable, Mapping
 from contextlib import asynccontextmanager
 from datetime import date
 from importlib import import_module
-from pathlib import Path
 from typing import Any
 
 from textual import events
@@ -214,6 +213,6 @@ def text(app: VoyagerApp) -> str:
     return "\n".join(strip.text.rstrip() for strip in app.screen._compositor.render_strips()) + "\n"
 
 
-def process_worker(log: Path | None = None, grace_s: float = 2.0) -> PlanWorker:
+def process_worker(log: str | None = None, grace_s: float = 2.0) -> PlanWorker:
     """The real worker process on the pretended planner."""
     return PlanWorker(FAKE, log, grace_s)

@@ -303,7 +303,7 @@ async def test_a_fault_of_the_screens_is_one_sentence_loses_no_edit_and_leaves_i
     seen = []
 
     async def stumble() -> None:
-        async with opened(str(voyage), worker=OnFiles(log=tmp_path / "planner.log")) as (app, pilot):
+        async with opened(str(voyage), worker=OnFiles(log=str(tmp_path / "planner.log"))) as (app, pilot):
             seen.append(app)
             await press(app, pilot, *EDIT)
             app.call_later(lambda: 1 / 0)

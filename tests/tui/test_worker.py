@@ -8,7 +8,7 @@ import pytest
 
 from tests.tui import fake
 from tests.tui.harness import FAKE, opened, press, process_worker, settled, text, until
-from voyager.tui.worker import PlanWorker, Sources, state_folder
+from voyager.tui.worker import PlanWorker, Sources
 
 PATIENCE_S = 20.0
 
@@ -31,7 +31,7 @@ class Heard(list):
 
 @pytest.fixture
 def desk(tmp_path: Path):
-    worker, heard = process_worker(tmp_path / "planner.log", grace_s=0.3), Heard()
+    worker, heard = process_worker(str(tmp_path / "planner.log"), grace_s=0.3), Heard()
     worker.start()
     worker.listen(heard)
     yield worker, heard
@@ -166,7 +166,7 @@ def test_a_fault_is_logged_with_its_trace_and_reported_without(desk):
     worker, heard = desk
     worker.plan("fault.toml", with_sky("good"))
     assert heard.wait("fault")[2] == "ZeroDivisionError: division by zero"
-    assert "Traceback" in worker.log.read_text()
+    assert "Traceback" in Path(worker.log).read_text()
 
 
 def test_a_process_that_dies_is_replaced(desk):
@@ -203,14 +203,6 @@ def test_no_process_is_left_after_stop(tmp_path: Path):
     process = worker.process
     worker.stop()
     assert not process.is_alive()
-
-
-def test_state_folder_follows_the_users_setting(tmp_path: Path, monkeypatch):
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
-    assert state_folder() == tmp_path / "voyager"
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "voyager" / "x"))
-    (tmp_path / "voyager" / "x").write_text("a file in the way")
-    assert state_folder() is None
 
 
 async def test_the_app_plans_in_the_process():

@@ -8,6 +8,8 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 
+from voyager.files.state import state_folder
+
 SUFFIX = ".saving"
 STALE_S = 60.0
 WAIT_S = 5.0
@@ -63,12 +65,6 @@ def sweep(path: str) -> None:
                 with suppress(OSError):
                     if time.time() - entry.stat(follow_symlinks=False).st_mtime > STALE_S:
                         os.unlink(entry.path)
-
-
-def state_folder() -> str:
-    """The user's folder for what the program remembers; it may not be there yet."""
-    home = os.environ.get("XDG_STATE_HOME") or os.path.join(os.path.expanduser("~"), ".local", "state")
-    return os.path.join(home, "voyager")
 
 
 def name_for(path: str) -> str:

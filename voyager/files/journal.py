@@ -8,7 +8,8 @@ from contextlib import suppress
 from datetime import UTC, datetime
 from typing import Any
 
-from voyager.files.atomic import name_for, state_folder
+from voyager.files.atomic import name_for
+from voyager.files.state import state_folder
 
 MOST_RUNS = 99
 LARGEST_BYTES = 200_000_000

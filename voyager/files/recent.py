@@ -73,6 +73,32 @@ def _sort(path: str, changed: int, size: int) -> tuple[tuple[str, ...], str]:
     return tuple(kind for kind, sign in SIGNS.items() if sign.search(text)), name[1] if name else ""
 
 
+def is_file(path: str) -> bool:
+    """Whether there is such a file."""
+    return os.path.isfile(path)
+
+
+def is_folder(path: str) -> bool:
+    """Whether there is such a folder."""
+    return os.path.isdir(path)
+
+
+def here() -> str:
+    """The folder worked in."""
+    return os.getcwd()
+
+
+def writable(folder: str) -> bool:
+    """Whether files can be made in a folder."""
+    return os.access(folder, os.W_OK)
+
+
+def free_name(folder: str, stem: str, ending: str) -> str:
+    """The stem, else the first of stem-2, stem-3 … that no file of the folder has yet, with the ending."""
+    names = [stem, *(f"{stem}-{number}" for number in range(2, 1000))]
+    return next((name for name in names if not os.path.lexists(os.path.join(folder, name + ending))), stem) + ending
+
+
 def fault(path: str, kind: str) -> str | None:
     """One sentence where a file can't be opened as a voyage or a boat at all; None where it can, sound or not."""
     from voyager.files.sketch_read import read_source

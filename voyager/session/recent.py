@@ -23,7 +23,7 @@ def recent() -> list[str]:
     """Voyage files opened of late that are still there, the last one first."""
     from voyager.session.settings import load
 
-    return [path for path in load()["recent"] if os.path.isfile(path)]
+    return [path for path in load()["recent"] if is_file(path)]
 
 
 def found(text: str, base: str, kind: str, late: Sequence[str] = ()) -> list[Found]:
@@ -31,11 +31,11 @@ def found(text: str, base: str, kind: str, late: Sequence[str] = ()) -> list[Fou
 
     ``kind``: "voyage", "boat" or "any". Raises InputError where the folder can't be read.
     """
-    from voyager.files.recent import entries, sort
+    from voyager.files.recent import entries, is_folder, sort
 
     head, tail = os.path.split(text)
     folder = whole(head, base)
-    if text and not os.path.isdir(folder):
+    if text and not is_folder(folder):
         return []
     named = [Found(short(path), path, note=sort(path)[1]) for path in late if text.lower() in short(path).lower()]
     up = [Found(os.path.join(head, "..") + os.sep, os.path.dirname(folder), True)] if tail in {"", ".", ".."} else []
@@ -71,28 +71,33 @@ def short(path: str) -> str:
 
 def is_folder(path: str) -> bool:
     """Whether there is such a folder."""
-    return os.path.isdir(path)
+    from voyager.files import recent
+
+    return recent.is_folder(path)
 
 
 def is_file(path: str) -> bool:
     """Whether there is such a file."""
-    return os.path.isfile(path)
+    from voyager.files import recent
+
+    return recent.is_file(path)
 
 
 def folder_of(path: str, to_write: bool = False) -> str:
     """The folder of a file; to write, the one worked in where that is read-only or the file came with voyager."""
+    from voyager.files.recent import here, writable
     from voyager.files.shipped import shipped
 
     folder = os.path.dirname(os.path.abspath(path))
-    return folder if not to_write or (os.access(folder, os.W_OK) and not shipped(path)) else os.getcwd()
+    return folder if not to_write or (writable(folder) and not shipped(path)) else here()
 
 
 def proposed(path: str, ending: str = ENDING, more: str = "") -> str:
     """A name like that of a file, in ``folder_of`` it, that no file has yet."""
+    from voyager.files.recent import free_name
+
     stem = os.path.splitext(os.path.basename(path))[0] + more
-    folder, names = folder_of(path, to_write=True), [stem, *(f"{stem}-{number}" for number in range(2, 1000))]
-    free = (name for name in names if not os.path.lexists(os.path.join(folder, name + ending)))
-    return next(free, stem) + ending
+    return free_name(folder_of(path, to_write=True), stem, ending)
 
 
 def fault(path: str, kind: str = "voyage") -> str | None:
@@ -105,11 +110,10 @@ def fault(path: str, kind: str = "voyage") -> str | None:
 def boats(path: str) -> list[Found]:
     """Boat files to begin a voyage with: those in the folders of a voyage and of those opened of late."""
     from voyager.errors import InputError
-    from voyager.files.recent import entries
+    from voyager.files.recent import entries, here
 
-    folders = dict.fromkeys(map(folder_of, (path, *recent())))
     rows = []
-    for folder in (*folders, os.getcwd()) if os.getcwd() not in folders else folders:
+    for folder in dict.fromkeys((*map(folder_of, (path, *recent())), here())):
         try:
             known = [one for one in entries(folder, "boat") if not one.folder]
         except InputError:

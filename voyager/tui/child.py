@@ -8,16 +8,15 @@ import time
 from collections.abc import Callable, Sequence
 from functools import partial
 from multiprocessing.connection import Connection
-from pathlib import Path
 from typing import Any
 
+from voyager.session.log_file import open_log
 from voyager.tui.packed import packed
 
 WARM = ("numpy", "pandas", "pvlib", "pydantic", "scipy.interpolate")
 THREADS = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
 NICE = 5
 PROGRESS_EVERY_S = 0.1
-LOG_MAX_BYTES = 1_000_000
 Job = tuple[str, int, str, tuple[Any, ...]]
 Told = tuple[str, Any]
 
@@ -47,13 +46,8 @@ def _set_up(log: str | None) -> None:
 
 def _redirect(log: str | None) -> None:
     """Libraries' warnings go to the log: on the terminal they would be painted over the screen."""
-    out = os.open(os.devnull, os.O_WRONLY)
-    if log is not None:
-        try:
-            fresh = not Path(log).exists() or Path(log).stat().st_size > LOG_MAX_BYTES
-            out = os.open(log, os.O_WRONLY | os.O_CREAT | (os.O_TRUNC if fresh else os.O_APPEND), 0o600)
-        except OSError:
-            pass
+    found = None if log is None else open_log(log)
+    out = os.open(os.devnull, os.O_WRONLY) if found is None else found
     os.dup2(os.open(os.devnull, os.O_RDONLY), 0)
     os.dup2(out, 1)
     os.dup2(out, 2)

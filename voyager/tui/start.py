@@ -63,10 +63,10 @@ def _made(path: str, worker: "PlanWorker", settings: dict[str, Any], ascii: bool
 
 def _logged() -> "PlanWorker":
     """A worker with a log in the user's folder."""
-    from voyager.tui.worker import PlanWorker, state_folder
+    from voyager.session.log_file import log_file
+    from voyager.tui.worker import PlanWorker
 
-    folder = state_folder()
-    return PlanWorker(log=None if folder is None else folder / "planner.log")
+    return PlanWorker(log=log_file())
 
 
 def _own_keys() -> tuple[dict[str, tuple[str, ...]], list[str], str]:

@@ -19,8 +19,10 @@ class StartingApp(PreferringApp, inherit_bindings=False):
     """A new voyage is a file from its first moment on: what is typed into it then can't be lost."""
 
     async def _take_opened(self, body: Mapping[str, Any]) -> None:
+        from voyager.session.recent import is_file
+
         await super()._take_opened(body)
-        if os.path.isfile(self.desk.path):
+        if is_file(self.desk.path):
             job = partial(self.remember, self.desk.path)
             self.run_worker(job, thread=True, group="settings", exit_on_error=False)
 

@@ -1,17 +1,16 @@
 """One warm worker process beside the screens: the newest wish wins, nothing here ever blocks them."""
 
-import os
 import queue
 import threading
 import time
 from collections.abc import Callable, Mapping
-from contextlib import suppress
 from dataclasses import dataclass
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
 from multiprocessing.context import SpawnProcess
-from pathlib import Path
 from typing import Any
+
+from voyager.session.log_file import note
 
 GRACE_S = 2.0
 FALLS_MAX = 3
@@ -31,24 +30,13 @@ class Sources:
     stages: str = "voyager.session.stages:stages"
 
 
-def state_folder() -> Path | None:
-    """The user's folder for logs, made if it is missing; None where it can't be."""
-    home = os.environ.get("XDG_STATE_HOME") or os.path.join(os.path.expanduser("~"), ".local", "state")
-    folder = Path(home) / "voyager"
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError:
-        return None
-    return folder
-
-
 class PlanWorker:
     """Starts before the app runs, listens once it does. A job that won't stop when asked is ended with its process.
 
     Jobs go to the process through a thread of their own, which alone starts and ends processes once the app runs.
     """
 
-    def __init__(self, sources: Sources | None = None, log: Path | None = None, grace_s: float = GRACE_S) -> None:
+    def __init__(self, sources: Sources | None = None, log: str | None = None, grace_s: float = GRACE_S) -> None:
         self.sources, self.log, self.grace_s = sources or Sources(), log, grace_s
         self.report: Report | None = None
         self.ticket, self.running, self.falls, self.closed = 0, 0, 0, False
@@ -120,8 +108,7 @@ class PlanWorker:
     def note(self, text: str) -> None:
         """Add to the log, where there is one."""
         if self.log is not None:
-            with suppress(OSError), self.log.open("a", encoding="utf-8") as log:
-                log.write(text)
+            note(self.log, text)
 
     def stop(self) -> None:
         """End the process."""
@@ -179,8 +166,7 @@ class PlanWorker:
 
         context = get_context("spawn")
         self.pipe, theirs = context.Pipe()
-        log = None if self.log is None else str(self.log)
-        self.process = context.Process(target=serve, args=(theirs, log), daemon=True)
+        self.process = context.Process(target=serve, args=(theirs, self.log), daemon=True)
         self.process.start()
         theirs.close()
         self.running = 0
