@@ -1,5 +1,7 @@
 """The legs as a sheet, by keys through the driver and by mouse."""
 
+from dataclasses import replace
+
 import pytest
 from textual import events
 
@@ -301,3 +303,13 @@ async def test_five_hundred_legs_are_drawn_for_the_lines_in_view_alone():
         await press(app, pilot, "end", "7", "enter")
         assert legs(app)[506]["speed_kmh"] == 7 or legs(app)[506].get("speed_kmh") == 7.0
         assert len(table.drawn) < 120
+
+
+async def test_a_short_voyage_leaves_room_for_the_reason_why_not():
+    async with opened(size=(120, 40)) as (app, pilot):
+        sketch = app.desk.sketch
+        app.take(app.desk.edited(replace(sketch, legs=sketch.legs[:1]), "one leg"))
+        await settled(app, pilot)
+        app.query_one(LegSheet).refuse("nothing was pasted: " + "a long reason " * 7 + "at its very end")
+        await settled(app, pilot)
+        assert "at its very end" in text(app)
