@@ -129,6 +129,13 @@ async def test_a_wrong_speed_stays_in_the_cell_with_its_reason():
         assert "✗" not in text(app)
 
 
+async def test_of_many_steps_taken_back_the_last_alone_is_told():
+    async with opened(notices=True) as (app, pilot):
+        await press(app, pilot, *["right_square_bracket"] * 3, *["u"] * 3)
+        assert len(app.screen.query("Toast")) == 1
+        assert "Taken back: departs" in text(app)
+
+
 async def test_undo_and_redo():
     async with opened() as (app, pilot):
         await press(app, pilot, "7", "enter", "s", "g", "u")
