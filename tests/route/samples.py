@@ -58,3 +58,9 @@ def voyages(draw: st.DrawFn) -> Voyage:
         for k in range(count)
     ]
     return voyage(places, legs, mooring_every_km=draw(st.floats(1.0, 20.0)))
+
+
+def odd(ring: list[tuple[float, float]], x: float, y: float) -> int:
+    """Sides of a ring that a ray to the east meets, one after the other."""
+    sides = zip(ring, ring[1:] + ring[:1], strict=True)
+    return sum((b > y) != (d > y) and a + (y - b) / (d - b) * (c - a) > x for (a, b), (c, d) in sides)

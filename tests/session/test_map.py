@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from voyager.route.land import on_land
-from voyager.session.map import _clipped, around, chart, latitude, northing, position
+from voyager.route.mercator import latitude, northing
+from voyager.session.map import chart, position
 
 CHANNEL = {
     "place": [
@@ -34,13 +34,6 @@ ROWS = st.lists(
 
 def charted(voyage: Any, window: Any = None) -> dict[str, Any]:
     return chart("unread.toml", {"voyage": voyage, "boat": {}}, window)
-
-
-def test_the_projection_is_mercators():
-    """J. P. Snyder, Map Projections: a Working Manual, USGS Professional Paper 1395 (1987), numerical examples,
-    Mercator on the sphere: at 35° north y = 0.6528366 radii (from memory; ln tan 62.5° by hand is the same)."""
-    assert math.radians(float(northing(np.array(35.0)))) == pytest.approx(0.6528366, abs=1e-7)
-    assert latitude(float(northing(np.array(-61.3)))) == pytest.approx(-61.3)
 
 
 def test_a_route_with_its_places_and_ends():
@@ -91,23 +84,6 @@ def test_the_window_is_what_was_asked_for():
     assert sum(map(len, finer["coast"])) > sum(map(len, found["coast"]))
 
 
-def test_land_filled_even_odd_is_the_land():
-    y = float(northing(np.array(50.2)))
-    _, land = around({"west": -3.0, "east": 1.0, "south": y - 1.5, "north": y + 1.5, "dot": 0.002})
-    rng = np.random.default_rng(5)
-    points = [(x, y + north) for x, north in zip(rng.uniform(-3, 1, 400), rng.uniform(-1.5, 1.5, 400), strict=True)]
-    inside = [sum(odd(ring, *point) for ring in land) % 2 == 1 for point in points]
-    truth = [bool(on_land(latitude(north), x)) for x, north in points]
-    assert 0.2 < np.mean(truth) < 0.8
-    assert np.mean(np.array(inside) == np.array(truth)) > 0.985
-
-
-def odd(ring: list[tuple[float, float]], x: float, y: float) -> int:
-    """Sides of a ring that a ray to the east meets, one after the other."""
-    sides = zip(ring, ring[1:] + ring[:1], strict=True)
-    return sum((b > y) != (d > y) and a + (y - b) / (d - b) * (c - a) > x for (a, b), (c, d) in sides)
-
-
 def test_inland_there_is_no_coast():
     places = [{"name": "A", "at": [52.3, -1.2]}, {"name": "B", "at": [52.31, -1.19]}]
     found = charted({"place": places, "leg": [{"from": "A", "to": "B"}]})
@@ -135,15 +111,3 @@ NO_POSITION = [None, [], [1], [1, 2, 3], ["1", 2], [True, 2], [91, 0], [0, 181],
 @pytest.mark.parametrize("value", NO_POSITION)
 def test_what_is_no_position(value):
     assert position(value) is None
-
-
-@settings(deadline=None)
-@given(st.lists(st.tuples(st.floats(-5, 5), st.floats(-5, 5)), min_size=3, max_size=12))
-def test_a_clipped_polygon_keeps_its_area_within(points):
-    """Held to random points: those in the window are in the clipped polygon just when they are in the whole one."""
-    ring = np.array(points)
-    cut = [tuple(point) for point in _clipped(ring, (-2.0, -1.0, 3.0, 2.0)).tolist()]
-    rng = np.random.default_rng(1)
-    for x, y in zip(rng.uniform(-2, 3, 20), rng.uniform(-1, 2, 20), strict=True):
-        before = odd([tuple(p) for p in points], x, y) % 2
-        assert (odd(cut, x, y) if len(cut) > 2 else 0) % 2 == before

@@ -14,7 +14,8 @@ from textual import events
 
 from tests.tui.harness import burst, opened, press, settled, text
 from voyager.route.land import on_land
-from voyager.session.map import chart, latitude
+from voyager.route.mercator import latitude
+from voyager.session.map import chart
 from voyager.tui.map_dots import BROAD, Frame, degrees_of, ground, strokes
 from voyager.tui.map_names import Name, laid
 from voyager.tui.map_view import NO_COAST, NOT_FOR, ON_LAND, SIGNS, Scene, boat_at, draw
@@ -227,6 +228,9 @@ def test_a_chart_covers_what_it_was_made_for_and_nothing_beyond():
     assert not covers(found, view.zoomed(1.5), 80, 20), "not fine enough"
     assert not covers(found, view.zoomed(1 / 3), 80, 20)
     assert not covers({"window": None}, view, 80, 20)
+    wide = window(View(0.0, 0.0, 0.8), 900, 20, times=2.0)
+    assert wide["east"] - wide["west"] == 540.0
+    assert covers({"window": wide}, View(0.0, 0.0, 0.8), 900, 20), "what is not asked for is not missed"
     assert holds(view, (view.x, view.y), 80, 20)
     assert not holds(view, (view.x + 81 * view.dot, view.y), 80, 20)
 

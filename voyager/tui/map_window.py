@@ -11,6 +11,8 @@ Row = Mapping[str, Any]
 Box = Sequence[float]
 
 FINEST, COARSEST = 2e-4, 0.8
+WIDEST = 540.0
+"""No chart is asked for that goes farther round the earth."""
 FIT_MARGIN = 0.10
 NICE = (1, 2, 5)
 LEAST_KM = 1e-6
@@ -51,7 +53,7 @@ def fitted(bounds: Box | None, columns: int, rows: int) -> View | None:
 
 def window(view: View, columns: int, rows: int, times: float = 1.0) -> dict[str, float]:
     """What a chart is to cover so that ``times`` the view's width and height can be drawn."""
-    half_x, half_y = columns * view.dot * times, 2 * rows * view.dot * times
+    half_x, half_y = min(WIDEST / 2, columns * view.dot * times), 2 * rows * view.dot * times
     return {"west": view.x - half_x, "east": view.x + half_x, "south": view.y - half_y, "north": view.y + half_y,
             "dot": view.dot}  # fmt: skip
 
