@@ -45,6 +45,15 @@ async def test_the_mark_of_what_is_unsaved_comes_and_goes(voyage: Path):
         assert "* unsaved" in text(app).splitlines()[0]
 
 
+async def test_notices_do_not_pile_up(voyage: Path):
+    async with on(voyage) as (app, pilot):
+        await press(app, pilot, *EDIT, *["ctrl+z"] * 5)
+        assert flat(app).lower().count("nothing to take back") == 1
+        await press(app, pilot, "ctrl+s")
+        assert "nothing to take back" not in flat(app).lower()
+        assert "Nothing to save" in flat(app)
+
+
 async def test_saving_writes_the_file_keeps_its_comments_and_says_so(voyage: Path):
     before = voyage.read_text()
     async with on(voyage) as (app, pilot):

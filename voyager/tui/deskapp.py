@@ -92,7 +92,8 @@ class DeskApp(App[str], inherit_bindings=False):
         self.first.show(self.desk)
 
     def tell(self, text: str) -> None:
-        """A short notice."""
+        """A short notice, in the place of the one before: a key held down must not cover the screen."""
+        self.clear_notifications()
         self.notify(text, timeout=NOTICE_S, markup=False)
 
     def on_told(self, message: Told) -> None:
