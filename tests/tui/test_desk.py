@@ -91,6 +91,18 @@ def test_the_plan_is_former_while_it_answers_another_sketch():
     assert not replace(edited, history=edited.history.undo()).former
 
 
+def test_a_provisional_plan_is_not_kept_to_compare_with():
+    desk = replace(planned(), finished=None, draft=True, ticket=3)
+    edited = desk.choose("aim", "calmest")
+    assert edited.plan is not None
+    assert edited.baseline is None
+
+
+def test_while_odds_are_computed_none_are_said_to_be_missing():
+    assert "being computed" in replace(planned(), ticket=4).odds_note
+    assert "were not computed" in planned().odds_note
+
+
 def test_the_last_finished_plan_is_kept_to_compare_with_until_dismissed():
     desk = planned()
     first = desk.choose("sky", "good")

@@ -1,6 +1,7 @@
 """The strip that says what moved."""
 
 from copy import deepcopy
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -33,6 +34,11 @@ def test_what_moved_is_said_with_the_key_that_ends_it() -> None:
     assert line.startswith("Moved: arrives ")
     assert "→ Sat 20 Mar" in line
     assert line.endswith("(k ends comparing)")
+
+
+def test_against_a_provisional_plan_it_is_said_to_be_so_far() -> None:
+    [(_, line)] = lines(replace(desk(lambda plan: plan.update(arrives="2027-03-20")), draft=True), 120, True)
+    assert line.startswith("Moved so far: arrives ")
 
 
 ITEMS = st.lists(st.text("abc ", min_size=1, max_size=30), min_size=1, max_size=12)

@@ -88,7 +88,7 @@ class Desk:
         """Why there are no odds and no card."""
         if self.plan is None:
             return "planning …" if self.shown else "reading the voyage …"
-        if self.ticket and self.draft:
+        if self.ticket:
             return COMPUTING
         return "The odds of this plan were not computed."
 
@@ -151,11 +151,14 @@ class Desk:
     # edits
 
     def edited(self, sketch: Sketch, label: str) -> "Desk":
-        """With one more edit; the last finished plan is kept to compare with, unless one is kept already."""
+        """With one more edit; the last finished plan is kept to compare with, unless one is kept already.
+
+        A provisional plan is never kept: what the better plan of the same sketch moves is no effect of the edit.
+        """
         history = self.history.add(sketch, label)
         if history is self.history:
             return self
-        kept = self.baseline or self.finished or self.plan
+        kept = self.baseline or self.finished
         return replace(self, history=history, baseline=kept)
 
     def choose(self, key: str, value: Value, with_it: Mapping[str, Value] | None = None) -> "Desk":

@@ -151,7 +151,7 @@ class EditingApp(PlanningApp, inherit_bindings=False):
             self._heed()
 
     def _put(self, history: History) -> None:
-        kept = self.desk.baseline or self.desk.finished or self.desk.plan
+        kept = self.desk.baseline or self.desk.finished
         self.desk = replace(self.desk, history=history, baseline=kept)
         self.plan()
 

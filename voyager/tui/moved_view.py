@@ -8,7 +8,7 @@ from voyager.tui.desk import Desk
 
 Line = tuple[str, str]
 MOST_LINES = {False: 2, True: 4}
-HEAD = "Moved: "
+HEAD, SO_FAR = "Moved: ", "Moved so far: "
 BETWEEN = " · "
 
 
@@ -17,20 +17,21 @@ def lines(desk: Desk, width: int, wide: bool) -> list[Line]:
     if desk.baseline is None or desk.plan is None or desk.plan is desk.baseline:
         return []
     end = f"({key_of('dismiss')} ends comparing)"
+    head = SO_FAR if desk.draft else HEAD
     told = [str(row) for row in moved(desk.baseline, desk.plan)]
     if not told:
-        return [("plain", f"{HEAD}nothing that is shown {end}")]
-    return [("plain", line) for line in packed(told, max(20, width - 3), MOST_LINES[wide], end)]
+        return [("plain", f"{head}nothing that is shown {end}")]
+    return [("plain", line) for line in packed(told, max(20, width - 3), MOST_LINES[wide], end, head)]
 
 
-def packed(told: Sequence[str], width: int, most: int, end: str) -> list[str]:
+def packed(told: Sequence[str], width: int, most: int, end: str, head: str = HEAD) -> list[str]:
     """Items between dots in at most ``most`` lines, whole items only; ``+3`` for those left out, ``end`` at the end."""
-    rows, left = [HEAD], list(told)
+    rows, left = [head], list(told)
     while left:
         last = len(rows) == most
         ending = f"{BETWEEN}+{len(left)} {end}" if last else ""
-        item = left[0] if rows[-1] in (HEAD, "") else BETWEEN + left[0]
-        if len(rows[-1]) + len(item) + len(ending) <= width or rows[-1] in (HEAD, ""):
+        item = left[0] if rows[-1] in (head, "") else BETWEEN + left[0]
+        if len(rows[-1]) + len(item) + len(ending) <= width or rows[-1] in (head, ""):
             rows[-1] += item
             left.pop(0)
         elif last:
