@@ -20,6 +20,7 @@ from voyager.boat.cabin import (
 )
 from voyager.boat.inverter import Inverter, dc_w, efficiency, is_on, unserved_w
 from voyager.boat.vessel import Vessel
+from voyager.energy.heaters import shared_out
 from voyager.energy.wishes import Wish
 
 Floats = NDArray[np.float64]
@@ -177,9 +178,8 @@ def _cabin(
 
 def _dispatch(heat_w: Floats, per_watt: list[Floats], limits: list[tuple[Heater, Floats]]) -> tuple[Floats, Floats]:
     total, alternating = np.zeros_like(heat_w), np.zeros_like(heat_w)
-    for gain, (heater, limit) in zip(per_watt, limits, strict=True):
-        watts = np.minimum(heat_w / gain, limit)
-        heat_w = heat_w - watts * gain
+    shares = shared_out(heat_w, [limit for _, limit in limits], per_watt)
+    for watts, (heater, _) in zip(shares, limits, strict=True):
         total += watts
         if heater.alternating:
             alternating += watts

@@ -1,7 +1,6 @@
 """A day of the schedule hour by hour: where the boat is, what flows, how full and how warm it is."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,6 +9,7 @@ from voyager.boat.cabin import Piece, air_setpoint_c
 from voyager.planner.actions import Built
 from voyager.planner.dayrun import Day
 from voyager.planner.frame import Frame, pieces_of
+from voyager.planner.spent import ways_spent
 from voyager.planner.whereabouts import whereabouts
 from voyager.session.values import Json
 
@@ -70,45 +70,3 @@ def setpoints(frame: Frame, day: Day) -> dict[int, tuple[float, bool]]:
         hour: (float(air_setpoint_c(heaters, p.setpoint_c)) if p.asked else p.setpoint_c, p.asked)
         for hour, p in last.items()
     }
-
-
-@dataclass(frozen=True)
-class _Stretch:
-    """From casting off to making fast, hours from the day's start, and the waits on the way (K,): begin and length."""
-
-    begins: float
-    ends: float
-    wait_from_h: Floats
-    wait_h: Floats
-
-
-def ways_spent(frame: Frame, day: Day) -> tuple[Floats, Floats]:
-    """Hours under way, without waiting, and hours waiting in each hour step (H,)."""
-    count = day.ledger.charge_kwh.shape[1]
-    found = _stretch(frame, day)
-    if found is None:
-        return np.zeros(count), np.zeros(count)
-    wait = sum(
-        (_inside(count, begin, begin + length) for begin, length in zip(found.wait_from_h, found.wait_h, strict=True)),
-        np.zeros(count),
-    )
-    return _inside(count, found.begins, found.ends) - wait, wait
-
-
-def _stretch(frame: Frame, day: Day) -> _Stretch | None:
-    none = np.zeros(0)
-    if day.sea is not None:
-        begins = 0.0 if day.sea.casts_off_h is None else day.sea.casts_off_h
-        ends = float(frame.days.length_h[day.day]) if day.sea.made_fast_h is None else day.sea.made_fast_h
-        return _Stretch(begins, ends, none, none)
-    if day.sail is None or day.sail.trips is None:
-        return None
-    trips, waited = day.sail.trips, np.diff(day.sail.node_wait_h)
-    at = np.flatnonzero(waited > 0)
-    return _Stretch(float(trips.depart_h[0]), float(trips.arrive_h[0]), day.sail.node_h[at], waited[at])
-
-
-def _inside(count: int, begins: float, ends: float) -> Floats:
-    """How much of each hour step lies between two times."""
-    edges = np.arange(count + 1.0)
-    return np.asarray(np.clip(np.minimum(edges[1:], ends) - np.maximum(edges[:-1], begins), 0.0, 1.0))

@@ -7,9 +7,10 @@ from zoneinfo import ZoneInfo
 from voyager.planner.dayrun import Day
 from voyager.planner.frame import Frame
 from voyager.planner.marks import why
+from voyager.planner.outing import slowest, trip_of
 from voyager.planner.outlook import Outlook, Prospect
 from voyager.planner.start import Start
-from voyager.session.left import left_told, slowest, trip_of, where_words
+from voyager.session.left import left_told, where_words
 from voyager.session.values import instant
 from voyager.session.whence import parse_start
 

@@ -25,7 +25,8 @@ def left(day: int, date: str, charge_kwh: float) -> Json | None:
 
     ``day`` from 1, ``date`` ISO, ``charge_kwh`` at its start; None where the plan last told has no such morning.
     """
-    from voyager.session.left import left_told, slowest
+    from voyager.planner.outing import slowest
+    from voyager.session.left import left_told
 
     for shown in [*_last]:
         for row in shown.schedule.days:
