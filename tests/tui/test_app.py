@@ -194,7 +194,7 @@ async def test_mouse_opens_choices_and_points_at_days_and_cells():
         await settled(app, pilot)
         assert app.query_one(DayList).cursor == 4
         assert "Day 5" in app.query_one("#about-lines", Lines).shown[0][1]
-        await pilot.click("#leg-table", offset=(40, 3))
+        await pilot.click("#leg-table", offset=app.query_one(LegTable).cell_region(2, SPEED).offset + (1, 0))
         await settled(app, pilot)
         assert app.query_one(LegTable).cursor_coordinate == (2, SPEED)
 
