@@ -1,13 +1,15 @@
 """The card of a morning as it is drawn: berths, bands, strips, edges."""
 
 import json
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.tui import fake, fake_odds
-from voyager.tui import morning, strips
+from voyager.tui import morning, morning_pick, strips
+from voyager.tui.desk import Desk
 from voyager.tui.morning import Band
 from voyager.tui.packed import packed, unpacked
 from voyager.tui.runs import length
@@ -180,3 +182,14 @@ def test_bands_too_narrow_to_be_read_off_are_left_out_of_a_strip():
     sky = berths(rows(bands=few))[1].skies[0]
     assert len(sky.bands) == 4
     assert [(band.part, band.from_kwh) for band in sky.few] == [("stay", 0.0), ("go", 12.2)]
+
+
+def test_a_card_still_to_come_is_not_said_to_be_rare():
+    made = Desk("x.toml").read(fake.opened("x.toml"))
+    plan = packed({**fake.plan("x", members=200), "card": []})
+    desk = replace(made, plan=plan, plan_sketch=made.sketch, ticket=1, draft=True)
+    shown, counted = morning_pick.view(desk, 1, None), morning_pick.view(replace(desk, draft=False), 1, None)
+    assert shown is not None
+    assert counted is not None
+    assert shown.note == desk.odds_note
+    assert "in fewer than one of a hundred" in str(counted.note)

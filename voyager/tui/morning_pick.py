@@ -21,7 +21,7 @@ def view(desk: Desk, number: int, picked: BerthKey | None, left: Row | None = No
         return None
     day = next((day for day in desk.plan["days"] if day["day"] == number), None)
     rows = desk.card(number)
-    boat = desk.plan["boat"]
+    boat, uncounted = desk.plan["boat"], desk.plan["odds"] is None or (desk.draft and not desk.plan["card"])
     found = berths(rows, boat["capacity_kwh"], boat["ceiling_kwh"], desk.units)
     own = None if day is None else _own(found, day)
     at = next((index for index, berth in enumerate(found) if berth.key == picked), own)
@@ -35,7 +35,7 @@ def view(desk: Desk, number: int, picked: BerthKey | None, left: Row | None = No
         None if sure is None else sure["charge_start_kwh"],
         None if sure is None else sure["sky_class"],
         boat["capacity_kwh"], boat["ceiling_kwh"],
-        desk.odds_note if desk.plan["odds"] is None else None if at is not None else NO_ROW.format(mooring),
+        desk.odds_note if uncounted else None if at is not None else NO_ROW.format(mooring),
         morning_now.headline(sure, mine, desk.plan["voyage"]["time_zone"], desk.units, bool(left and left["slow"]))
         if day or found else "",
         tuple(morning_now.left_lines(left, sure)),
