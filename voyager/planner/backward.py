@@ -1,7 +1,7 @@
 """One day of the way back from the horizon: what the night leaves, then what the morning's best action is worth.
 
 Between the stages stand X nodes of weather, before the morning Y classes: an action's worth to a class is the mean of
-its nodes, one matrix product for many actions and levels. All in float64: single precision would be a fifth faster, and
+its nodes. All in float64: single precision would be a fifth faster, and
 near-ties would fall one way on one machine and another way on the next.
 """
 
@@ -43,27 +43,34 @@ def worth_table(values: Floats, step_kwh: float) -> Worth:
     return Worth(table(values.reshape(-1, levels), step_kwh), np.arange(nodes)[:, None] * stops)
 
 
+def means(weights: Floats, values: Floats) -> Floats:
+    """Weighted sums (Y,...) of values (X,...): element by element, for in a matrix product the last digit of one hangs
+    on how many stand beside it."""
+    found = np.einsum("yx,xn->yn", weights, values.reshape(len(values), -1))
+    return np.asarray(found.reshape(-1, *values.shape[1:]))
+
+
 def dawn_value(follow: Floats, morning: Floats) -> Floats:
     """Worth (X,T,G) of tomorrow's morning (Y,T,G), given today's node."""
-    return np.asarray((follow @ morning.reshape(len(morning), -1)).reshape(-1, *morning.shape[1:]))
+    return means(follow, morning)
 
 
-def evening_value(problem: Problem, day: int, after: Worth, grid: Floats) -> Floats:
-    """Worth (X,T,G) of every stop and level in the evening: the rule's own night, or the plug where it pays and may."""
-    evening, wanted = problem.evenings[day], problem.wanted
-    every, last = np.arange(problem.stops), evening.hold_kwh.shape[1] - 1
-    out = _night(after, every, evening.add[..., wanted], evening.cap[..., wanted], len(grid))
-    begin = first_level(evening.hold_kwh, grid[1] - grid[0], len(grid))
-    free = np.flatnonzero((begin[:, wanted] > 0) & ~evening.plug)
+def evening_value(problem: Problem, day: int, after: Worth, grid: Floats, stops: Ints) -> Floats:
+    """Worth (X,K,G) of the evening at stops (K,) and every level: the rule's own night, or the plug where it pays and
+    may."""
+    evening, wanted, last = problem.evenings[day], problem.wanted, problem.evenings[day].hold_kwh.shape[1] - 1
+    out = _night(after, stops, evening.add[..., wanted], evening.cap[..., wanted], len(grid))
+    begin, plugs = first_level(evening.hold_kwh[stops], grid[1] - grid[0], len(grid)), evening.plug[stops]
+    free = np.flatnonzero((begin[:, wanted] > 0) & ~plugs)
     upto = int(begin[free, wanted].max(initial=0))
     for step in range(last, wanted, -1) if len(free) else ():
-        night = _night(after, free, evening.add[..., step], evening.cap[..., step], upto)
+        night = _night(after, stops[free], evening.add[..., step], evening.cap[..., step], upto)
         low = 0 if step == last else begin[free, step, None]
         here = (np.arange(upto) >= low) & (np.arange(upto) < begin[free, wanted, None])
         out[:, free, :upto] = np.where(here, night, out[:, free, :upto])
-    plug = np.flatnonzero(evening.plug)
+    plug = np.flatnonzero(plugs)
     if len(plug):
-        shore = _night(after, plug, evening.plug_add, evening.plug_cap, len(grid)) + evening.plug_cost
+        shore = _night(after, stops[plug], evening.plug_add, evening.plug_cap, len(grid)) + evening.plug_cost
         unplugged = np.minimum(out[:, plug], shore) if problem.plug_freely else out[:, plug]
         out[:, plug] = np.where(np.arange(len(grid)) < begin[plug, wanted, None], shore, unplugged)
     return out
@@ -171,10 +178,10 @@ class Best:
     number: Ints
 
 
-def best(given: Offers, chance: Floats, fits: Floats, levels: int) -> Best:
-    """The least value at every stop, level and state of the sea."""
+def best(given: Offers, chance: Floats, fits: Floats, levels: int, drawn: bool) -> Best:
+    """The least value at every stop, level and state of the sea; ``drawn``: the sea may forbid some action that day."""
     first = np.cumsum(given.count) - given.count
-    shape = (len(fits) if (given.fit < 1).any() else 1, len(chance), len(given.stops), levels)
+    shape = (len(fits) if drawn else 1, len(chance), len(given.stops), levels)
     value, number = np.full(shape, UNFIT), np.full(shape, -1, dtype=np.int64)
     for run, batches in given.runs:
         places = slice(int(first[run.start]), int(first[run.stop - 1] + given.count[run.stop - 1]))
@@ -217,7 +224,7 @@ def _weigh(batches: list[Batch], places: slice, where: tuple[Ints, Ints], chance
         stack = np.empty((weights.shape[1], len(batch.place), levels - skip))
         shifted(batch.rows, batch.how, skip, out=stack[:-1])
         stack[-1] = batch.cost[:, None]
-        mean = (weights @ stack.reshape(len(stack), -1)).reshape(-1, *stack.shape[1:])
+        mean = means(weights, stack)
         mean += fence[:, : levels - skip][levels + skip - batch.begin]
         at = batch.place - places.start
         value[rank[at], :, stop[at], skip:] = np.swapaxes(mean, 0, 1)
@@ -233,23 +240,23 @@ def _least(values: Floats) -> tuple[Floats, Ints]:
     return low, most - (near.view(np.uint8) * rank).max(axis=0).astype(np.int64)
 
 
-def refuge_values(problem: Problem, day: int, after: Worth, grid: Floats) -> tuple[Floats, Floats]:
-    """Worth (Y,T,G) of the refuge where the sea allows the flight, and where it does not: fleeing to a plug, or
-    staying at ``off``, at a finite price, for infinity leaks between levels."""
+def refuge_values(problem: Problem, day: int, after: Worth, grid: Floats, stops: Ints) -> tuple[Floats, Floats]:
+    """Worth (Y,K,G) of the refuge at stops (K,) where the sea allows the flight, and where it does not: fleeing to a
+    plug, or staying at ``off``, at a finite price, for infinity leaks between levels."""
     refuge, chance = problem.refuges[day], problem.chance[day]
-    stay = _mean(after, chance, refuge.stay_end, refuge.stay_add, refuge.stay_cap, refuge.stay_cost + NOT_HELD)
-    some = np.flatnonzero(refuge.end >= 0)
-    if not len(some):
+    end, cost = refuge.stay_end[stops], refuge.stay_cost[stops] + NOT_HELD
+    stay = _mean(after, chance, end, refuge.stay_add[:, stops], refuge.stay_cap[:, stops], cost)
+    flies = np.flatnonzero(refuge.end[stops] >= 0)
+    if not len(flies):
         return stay, stay
+    some = stops[flies]
     go = _mean(after, chance, refuge.end[some], refuge.add[:, some], refuge.cap[:, some], refuge.cost[some])
     go += np.where(grid < refuge.held_kwh[:, some, None] - 1e-9, NOT_HELD, 0.0)
     fled = stay.copy()
-    fled[:, some] = np.where(grid >= refuge.reach_kwh[:, some, None] - 1e-9, go, stay[:, some])
+    fled[:, flies] = np.where(grid >= refuge.reach_kwh[:, some, None] - 1e-9, go, stay[:, flies])
     return fled, stay
 
 
 def _mean(after: Worth, chance: Floats, end: Ints, add: Floats, cap: Floats, cost: Floats) -> Floats:
     """Price and mean worth (Y,n,G) of ending at stops (n,)."""
-    found = shifted(after.rows, after.shift(end, add, cap))
-    mean = chance @ found.reshape(len(found), -1)
-    return np.asarray(mean.reshape(-1, *found.shape[1:]) + cost[:, None])
+    return np.asarray(means(chance, shifted(after.rows, after.shift(end, add, cap))) + cost[:, None])

@@ -30,6 +30,13 @@ class Kept:
             rows.popitem(last=False)
         return found
 
+    def swap(self, kind: str, key: Hashable, make: Callable[[T | None], T]) -> T:
+        """What is made from the result made before of its ``kind`` and ``key``, in whose place it is kept."""
+        rows = self.by_kind.setdefault(kind, OrderedDict())
+        found: T = make(rows.get(key))
+        rows[key] = found
+        return found
+
     def clear(self) -> None:
         """Let go of everything."""
         self.by_kind.clear()

@@ -8,6 +8,7 @@ from voyager.boat.vessel import Vessel
 from voyager.errors import InputError
 from voyager.planner.actions import Built, build_problem, build_problems
 from voyager.planner.ahead import sketch
+from voyager.planner.books import MOST_MORNINGS
 from voyager.planner.frame import Frame, build_frame
 from voyager.planner.kept import Kept
 from voyager.planner.policy import Policy, solve
@@ -92,22 +93,30 @@ def look_many(
         frame = build_frame(vessel, voyage, count, record=record, many=True, start=start, kept=kept)
         scopes = [one_sky_scope(frame), many_skies_scope(frame)]
         one, many = build_problems(frame, scopes, lambda share: tick(0.2 + 0.2 * share, "passages"), kept)
-        first = solve(one.problem, tick=lambda share: tick(0.4, "policy"))
+        first = _solved(one, lambda share: tick(0.4, "policy"), kept, "one of many")
         schedule, days = sketch(frame, one, first)
         need = (longest if schedule.arrived is None else days) + SPARE_DAYS
         if need <= count:
             break
         count = need if schedule.arrived is not None else min(2 * count, longest + SPARE_DAYS)
-    found = _every_morning(frame, many, need, tick)
+    found = _every_morning(frame, many, need, tick, kept)
     return Prospect(Outlook(frame, one, first, schedule), _followed(found, one.stops, tick))
 
 
-def _every_morning(frame: Frame, many: Built, days: int, tick: Tick) -> Outlook:
+def _every_morning(frame: Frame, many: Built, days: int, tick: Tick, kept: Kept | None) -> Outlook:
     """The policy of all classes over so many days, not yet followed."""
     built = _until(many, days)
     tick(0.4, "policy of every morning")
-    policy = solve(built.problem, tick=lambda share: tick(0.4 + 0.15 * share, "policy of every morning"))
+    policy = _solved(built, lambda share: tick(0.4 + 0.15 * share, "policy of every morning"), kept, "many")
     return Outlook(frame, built, policy, Schedule((), None))
+
+
+def _solved(built: Built, tick: Callable[[float], None], kept: Kept | None, what: str) -> Policy:
+    """The policy, beginning with what holds of the last one that was found for the same; none is kept where memory
+    would be too dear."""
+    if kept is None or built.problem.days * built.problem.stops > MOST_MORNINGS:
+        return solve(built.problem, tick=tick)
+    return kept.swap("policy", what, lambda before: solve(built.problem, tick=tick, before=before))
 
 
 def _followed(found: Outlook, waiting: Stops, tick: Tick) -> Outlook:
@@ -134,7 +143,7 @@ def look_ahead(
         return None
     frame = build_frame(vessel, voyage, count, record=record, many=True, kept=kept)
     many = build_problems(frame, [many_skies_scope(frame)], lambda share: tick(0.2 + 0.2 * share, "passages"), kept)[0]
-    return _every_morning(frame, many, need, tick)
+    return _every_morning(frame, many, need, tick, kept)
 
 
 def confirmed(
@@ -147,7 +156,7 @@ def confirmed(
         tick(0.4, "policy")
 
     one = build_problems(frame, [one_sky_scope(frame)], heard, kept)[0]
-    first = solve(one.problem, tick=heard)
+    first = _solved(one, heard, kept, "one of many")
     schedule, days = sketch(frame, one, first)
     if schedule.arrived is None or days + SPARE_DAYS != ahead.policy.problem.days:
         return None
@@ -183,7 +192,7 @@ def plan_frame(
     stops = build_stops(frame.voyage, frame.route, frame.voyage.sky, extra, frame.begin)
     built = build_problem(frame, stops, lambda share: tick(0.3 + 0.4 * share, "passages"), kept)
     tick(0.7, "policy")
-    policy = solve(built.problem, tick=lambda share: tick(0.7 + 0.1 * share, "policy"))
+    policy = _solved(built, lambda share: tick(0.7 + 0.1 * share, "policy"), kept, "one")
     tick(0.8, "schedule")
     schedule = follow(frame, built, policy, tick=lambda: tick(0.8, "schedule"))
     return Outlook(frame, built, policy, schedule)

@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from voyager.planner.again import Again, comparable
 from voyager.planner.backward import (
     TIE,
     UNFIT,
@@ -30,6 +31,7 @@ from voyager.planner.problem import Problem
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 Numbers = NDArray[np.signedinteger[Any]]
 LEVELS = 61
 LONGEST_DAYS = 4
@@ -60,50 +62,117 @@ class Policy:
         return dawn_value(self.problem.follow[day], self.morning[day + 1])
 
 
-def solve(problem: Problem, levels: int = LEVELS, tick: Callable[[float], None] = lambda share: None) -> Policy:
-    """The policy, by going back from the horizon; ``tick`` hears the share done."""
-    grid = np.linspace(0.0, problem.top_kwh, levels)
-    days, stops, classes, fits = problem.days, problem.stops, problem.classes, _fits(problem)
-    morning = np.empty((days + 1, classes, stops, levels))
-    morning[days] = problem.never[:, None]
-    morning[days, :, problem.destination] = 0.0
-    evening = np.empty((days, problem.nodes, stops, levels))
-    small = max((len(acts.start) for acts in problem.mornings), default=0) < np.iinfo(np.int16).max
-    choice = np.full((days, len(fits), classes, stops, levels), -1, dtype=np.int16 if small else np.int32)
-    order = tuple(ranks(acts) for acts in problem.mornings)
-    ahead = _Ahead(problem, grid[1] - grid[0])
-    for day in range(days - 1, -1, -1):
-        tick(1 - (day + 1) / days)
-        ahead.dawn(day, morning[day + 1])
-        evening[day] = evening_value(problem, day, ahead.tables[day, True], grid)
-        ahead.evening(day, evening[day])
-        _solve_morning(problem, day, ahead, grid, order[day], fits, morning[day], choice[day])
-        morning[day, :, problem.destination] = 0.0
-    return Policy(problem, grid, morning, evening, choice, fits, order, tuple(map(np.argsort, order)))
+def solve(
+    problem: Problem,
+    levels: int = LEVELS,
+    tick: Callable[[float], None] = lambda share: None,
+    before: Policy | None = None,
+) -> Policy:
+    """The policy, by going back from the horizon; ``tick`` hears the share done. What holds of the one found
+    ``before`` for another problem is not weighed again."""
+    search = _Search(problem, levels, before)
+    for day in range(problem.days - 1, -1, -1):
+        tick(1 - (day + 1) / problem.days)
+        search.day(day)
+    return search.found()
+
+
+class _Search:
+    """A policy while it is found."""
+
+    def __init__(self, problem: Problem, levels: int, before: Policy | None) -> None:
+        self.problem, self.grid, self.fits = problem, np.linspace(0.0, problem.top_kwh, levels), _fits(problem)
+        days, stops, classes = problem.days, problem.stops, problem.classes
+        self.morning = np.empty((days + 1, classes, stops, levels))
+        self.morning[days] = problem.never[:, None]
+        self.morning[days, :, problem.destination] = 0.0
+        self.evening = np.empty((days, problem.nodes, stops, levels))
+        small = max((len(acts.start) for acts in problem.mornings), default=0) < np.iinfo(np.int16).max
+        shape = (days, len(self.fits), classes, stops, levels)
+        self.choice = np.full(shape, -1, dtype=np.int16 if small else np.int32)
+        self.ranks: dict[int, Ints] = {}
+        same = before is not None and comparable(before, problem, self.fits, levels)
+        self.again = Again(before, problem) if before is not None and same else None
+        self.ahead = _Ahead(problem, self.grid[1] - self.grid[0], self.morning, self.evening)
+
+    def day(self, day: int) -> None:
+        """One day further back."""
+        self.ahead.drop(day + LONGEST_DAYS)
+        again, acts, every = self.again, self.problem.mornings[day], np.arange(self.problem.stops)
+        if again is None:
+            self._nights(day, every)
+            self.ranks[day] = ranks(acts)
+            self._weigh(day, every, self.ranks[day])
+            return
+        night = again.nights(day)
+        again.keep(night, again.old.evening[day], self.evening[day])
+        self._nights(day, np.flatnonzero(~night))
+        again.recover(night, again.old.evening[day], self.evening[day])
+        alike = again.actions(day)
+        same = again.worth(day, alike)
+        self.ranks[day] = again.old.ranks[day] if again.shift == 0 and alike.all() else ranks(acts)
+        again.keep(same, again.old.morning[day], self.morning[day])
+        again.choose(day, same, self.choice[day])
+        self._weigh(day, np.flatnonzero(~same), self.ranks[day][~same[acts.start[self.ranks[day]]]])
+        again.recover(same, again.old.morning[day], self.morning[day])
+        again.mornings[day] = same
+
+    def _nights(self, day: int, stops: Ints) -> None:
+        """The evening at some stops (K,)."""
+        if len(stops):
+            found = evening_value(self.problem, day, self.ahead.table(day, True), self.grid, stops)
+            self.evening[day][:, stops] = found
+
+    def _weigh(self, day: int, stops: Ints, order: Ints) -> None:
+        """The morning at some stops (K,), whose actions are ``order``."""
+        if not len(stops):
+            return
+        acts, flight = self.problem.mornings[day], self.problem.refuges[day].fit
+        refuge = refuge_values(self.problem, day, self.ahead.table(day, False), self.grid, stops)
+        given = offers(acts, order, self.ahead.seen_from(day, kinds(acts)), self.grid)
+        found = best(given, self.problem.chance[day], self.fits, len(self.grid), bool((acts.fit < 1).any()))
+        self.choice[day][:, :, found.stops] = found.number
+        shares = np.diff(self.fits, prepend=0.0) if len(found.value) > 1 or (flight < 1).any() else np.ones(1)
+        value = np.zeros((self.problem.classes, len(stops), len(self.grid)))
+        low, at = np.full(value.shape, UNFIT), np.searchsorted(stops, found.stops)
+        for f, share in enumerate(shares):
+            low[:, at] = found.value[min(f, len(found.value) - 1)]
+            fled = (flight[stops] >= self.fits[f])[:, None]
+            value += share * np.where(low < UNFIT / 2, low, np.where(fled, *refuge))
+        value[:, stops == self.problem.destination] = 0.0
+        self.morning[day][:, stops] = value
+
+    def found(self) -> Policy:
+        """The policy of all days."""
+        order = tuple(self.ranks[day] for day in range(self.problem.days))
+        places = tuple(map(np.argsort, order))
+        return Policy(self.problem, self.grid, self.morning, self.evening, self.choice, self.fits, order, places)
 
 
 class _Ahead:
-    """Tables of the days just ahead, by (day, landing after its evening)."""
+    """Tables of the days just ahead, by (day, landing after its evening), made when they are asked for."""
 
-    def __init__(self, problem: Problem, step_kwh: float) -> None:
-        self.problem, self.step_kwh = problem, step_kwh
+    def __init__(self, problem: Problem, step_kwh: float, morning: Floats, evening: Floats) -> None:
+        self.problem, self.step_kwh, self.values = problem, step_kwh, (morning, evening)
         self.tables: dict[tuple[int, bool], Worth] = {}
 
-    def dawn(self, day: int, morning: Floats) -> None:
-        """The worth of the morning after a day given its node; what is too far ahead is let go."""
-        self.tables[day, True] = worth_table(dawn_value(self.problem.follow[day], morning), self.step_kwh)
-        self.tables.pop((day + LONGEST_DAYS, True), None)
-        self.tables.pop((day + LONGEST_DAYS, False), None)
+    def table(self, day: int, lands: bool) -> Worth:
+        """The worth of a day's evening given its node, or of the morning after it."""
+        if (day, lands) not in self.tables:
+            morning, evening = self.values
+            values = dawn_value(self.problem.follow[day], morning[day + 1]) if lands else evening[day]
+            self.tables[day, lands] = worth_table(values, self.step_kwh)
+        return self.tables[day, lands]
 
-    def evening(self, day: int, values: Floats) -> None:
-        """The worth of a day's evening given its node."""
-        self.tables[day, False] = worth_table(values, self.step_kwh)
+    def drop(self, day: int) -> None:
+        """Let go of a day."""
+        self.tables.pop((day, True), None)
+        self.tables.pop((day, False), None)
 
-    def seen_from(self, day: int) -> dict[tuple[int, bool], Worth]:
+    def seen_from(self, day: int, kinds: list[tuple[int, bool]]) -> dict[tuple[int, bool], Worth]:
         """Tables by days from here on, the last day of all for what would end beyond it."""
         last = self.problem.days - 1
-        keys = [(after, landed) for after in range(LONGEST_DAYS) for landed in (False, True)]
-        return {key: self.tables[min(day + key[0], last), key[1]] for key in keys}
+        return {key: self.table(min(day + key[0], last), key[1]) for key in kinds}
 
 
 def _fits(problem: Problem) -> Floats:
@@ -111,29 +180,6 @@ def _fits(problem: Problem) -> Floats:
     fit = [acts.fit for acts in problem.mornings] + [refuge.fit for refuge in problem.refuges]
     found = np.concatenate([[1.0], *fit])
     return np.unique(found[found > 0.0])
-
-
-def _solve_morning(
-    problem: Problem,
-    day: int,
-    ahead: _Ahead,
-    grid: Floats,
-    order: Ints,
-    fits: Floats,
-    value: Floats,
-    choice: Numbers,
-) -> None:
-    """Fills one day's ``value`` (Y,T,G) and ``choice`` (F,Y,T,G)."""
-    given = offers(problem.mornings[day], order, ahead.seen_from(day), grid)
-    found = best(given, problem.chance[day], fits, len(grid))
-    refuge = refuge_values(problem, day, ahead.tables[day, False], grid)
-    choice[:, :, found.stops] = found.number
-    flight, value[:] = problem.refuges[day].fit, 0.0
-    shares = np.diff(fits, prepend=0.0) if len(found.value) > 1 or (flight < 1).any() else np.ones(1)
-    low = np.full(value.shape, UNFIT)
-    for f, share in enumerate(shares):
-        low[:, found.stops] = found.value[min(f, len(found.value) - 1)]
-        value += share * np.where(low < UNFIT / 2, low, np.where((flight >= fits[f])[:, None], *refuge))
 
 
 @dataclass(frozen=True)
@@ -146,9 +192,7 @@ class Choice:
     value: float
 
 
-def choose(
-    policy: Policy, day: int, stop: int, charge_kwh: float, known_class: int = 0, sea: float = 0.0
-) -> Choice:
+def choose(policy: Policy, day: int, stop: int, charge_kwh: float, known_class: int = 0, sea: float = 0.0) -> Choice:
     """The best held action at an exact charge, given the class and the sea's draw (0: fit for all).
 
     Ties within 1e-5 go to the warmer step, the lower pace, staying last.
@@ -189,9 +233,7 @@ def worth_at(policy: Policy, day: int, number: Ints, charge_kwh: Floats, known_c
     return np.asarray(acts.cost[number] + out)
 
 
-def _refuge_choice(
-    policy: Policy, day: int, stop: int, charge_kwh: float, known_class: int, sea: float
-) -> Choice:
+def _refuge_choice(policy: Policy, day: int, stop: int, charge_kwh: float, known_class: int, sea: float) -> Choice:
     refuge = policy.problem.refuges[day]
     reached = charge_kwh >= refuge.reach_kwh[known_class, stop] - 1e-9
     if refuge.end[stop] >= 0 and reached and refuge.fit[stop] > sea:
