@@ -139,6 +139,16 @@ async def test_a_burst_into_the_dialog_lands_in_order(voyage: Path):
         await until(lambda: app.desk.path.endswith("winter.toml"))
 
 
+async def test_another_voyage_begins_with_its_first_leg_where_letters_are_keys(voyage: Path):
+    async with on(voyage) as (app, pilot):
+        await press(app, pilot, "down", *["left"] * 9, "ctrl+o", *"winter", "enter")
+        await until(lambda: app.desk.path.endswith("winter.toml"))
+        await settled(app, pilot)
+        assert app.query_one("#leg-table").cursor_row == 0
+        await press(app, pilot, "m")
+        assert "This morning" in text(app)
+
+
 async def test_a_row_is_clicked(voyage: Path):
     async with on(voyage) as (app, pilot):
         await press(app, pilot, "ctrl+o")

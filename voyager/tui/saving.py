@@ -152,6 +152,7 @@ class SavingApp(EditingApp, inherit_bindings=False):
             self._drop_journal()
             self.worker.cancel()
             self.desk, self.opening = replace(self.desk, path=self.opening, ticket=0), None
+            self.first.afresh()
         await super()._take_opened(body)
         if not self.desk.ticket:
             self.plan()

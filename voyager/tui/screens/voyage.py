@@ -16,7 +16,7 @@ from voyager.tui.panes import PANES
 from voyager.tui.widgets.choices import ChoiceStrip
 from voyager.tui.widgets.days import DayList
 from voyager.tui.widgets.foot import Foot
-from voyager.tui.widgets.legs import LegSheet, LegTable
+from voyager.tui.widgets.legs import SPEED, LegSheet, LegTable
 from voyager.tui.widgets.lines import Lines
 from voyager.tui.widgets.title import TitleLine
 
@@ -74,6 +74,10 @@ class VoyageScreen(Screen[None]):
         if self.opened is not None:
             self.panes[self.opened].show(desk)
         self._about(moved=False)
+
+    def afresh(self) -> None:
+        """Another voyage is to be shown: its legs from the first on, and where letters are keys."""
+        self.query_one(LegTable).stand(0, SPEED)
 
     def _say(self) -> None:
         """The lines above and below the board."""
