@@ -171,14 +171,16 @@ def lying_days(frame: Frame, first: int, count: int) -> list[Lying]:
     """The same of several days from ``first`` on; the one that a plan enters in its middle stands alone."""
     if count > 1 and frame.from_step(first):
         return [*lying_days(frame, first, 1), *lying_days(frame, first + 1, count - 1)]
-    n, station, own = frame.weather.cold, frame.mooring_station, frame.wanted
+    n, own = frame.weather.cold, frame.wanted
+    first_of, like = _alike_moorings(frame)
+    station, mount, plugs = (one[first_of] for one in (frame.mooring_station, frame.mooring_mount, frame.plugs_w))
     steps, days = len(frame.vessel.comfort) - own, np.arange(first, first + count)[:, None]
     shape = (steps, count, len(station), n)
     stay, night = chain(shape, frame.ceiling_kwh), chain(shape, frame.ceiling_kwh)
     plugged = chain(shape[1:], frame.ceiling_kwh)
     evening, length = frame.windows.evening[days, station], frame.days.length_h[days]
     for h in range(frame.from_step(first), int(length.max())):
-        net = frame.panels.watts[days, frame.mooring_mount, h] - frame.total_w[own:, days, station, h, :n]
+        net = frame.panels.watts[days, mount, h] - frame.total_w[own:, days, station, h, :n]
         blocked = frame.weather.blocked[days, station, h, :n]
         lasts = frame.part(first, h)[1]
         change = unclamped_kwh(frame.vessel.battery, net, blocked, lasts)
@@ -187,9 +189,17 @@ def lying_days(frame: Frame, first: int, count: int) -> list[Lying]:
             stay.append(np.where(early, change, 0.0))
         if late.any():
             night.append(np.where(late, change, 0.0))
-            shore = unclamped_kwh(frame.vessel.battery, net[0] + frame.plugs_w[:, None], blocked, lasts)
+            shore = unclamped_kwh(frame.vessel.battery, net[0] + plugs[:, None], blocked, lasts)
             plugged.append(np.where(late, shore, 0.0))
-    return [Lying(stay.at((slice(None), d)), night.at((slice(None), d)), plugged.at(d), own) for d in range(count)]
+    at = [(slice(None), d, like) for d in range(count)]
+    return [Lying(stay.at(at[d]), night.at(at[d]), plugged.at((d, like)), own) for d in range(count)]
+
+
+def _alike_moorings(frame: Frame) -> tuple[Ints, Ints]:
+    """The first of all moorings with the same mount, station and plug (U,), and which of them each is like (N,)."""
+    columns = np.stack([frame.mooring_mount, frame.mooring_station, frame.plugs_w], axis=1)
+    _, first, like = np.unique(columns, axis=0, return_index=True, return_inverse=True)
+    return first, like.reshape(-1)
 
 
 def heating_reserve_kwh(frame: Frame, day: int) -> Floats:
