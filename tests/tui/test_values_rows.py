@@ -14,7 +14,7 @@ from voyager.session.sketch.state import Sketch, sketch_of
 from voyager.tui import values_edit
 from voyager.tui.units import ALL, PLAIN, Units
 from voyager.tui.values_rows import ValueRow, value_rows
-from voyager.tui.values_view import find, foot, line_of
+from voyager.tui.values_view import find, find_next, foot, line_of
 
 ROUTES = Path(__file__).parents[2] / "routes"
 FIELDS = known_fields()
@@ -112,6 +112,22 @@ def test_finding_looks_at_group_label_key_and_meaning() -> None:
         assert not found[at].heading
     assert find(found, "no such thing", 0) is None
     assert find(found, " ", 0) is None
+
+
+def test_what_is_named_so_is_found_before_what_means_so() -> None:
+    found = value_rows(FIELDS, DEMOS["autumn"], PLAIN, ())
+    first = find(found, "capacity", 0)
+    assert first is not None
+    assert (found[first].group, found[first].title) == ("Battery", "Capacity")
+    seen, at = [first], find_next(found, "capacity", first)
+    while at is not None and at != first:
+        seen.append(at)
+        at = find_next(found, "capacity", at)
+    titles = [found[index].title for index in seen]
+    assert "Charge at the start" in titles, "its meaning speaks of capacity; it comes later"
+    assert len(set(seen)) == len(seen)
+    assert find_next(found, "capacity", 0) == first
+    assert find_next(found, "no such thing", 0) is None
 
 
 def test_a_broken_file_still_has_its_form() -> None:

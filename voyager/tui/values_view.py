@@ -72,14 +72,31 @@ def foot(row: ValueRow | None, width: int) -> list[tuple[str, str]]:
 
 
 def find(rows: Sequence[ValueRow], text: str, start: int) -> int | None:
-    """The first row from ``start`` on, coming round, whose group, label, key or meaning holds every word."""
+    """The first row from ``start`` on, coming round, whose group and label hold every word, else its key or meaning."""
+    named, meant = _hits(rows, text)
+    found = named or meant
+    return next((index for index in found if index >= start), found[0] if found else None)
+
+
+def find_next(rows: Sequence[ValueRow], text: str, at: int) -> int | None:
+    """The one after row ``at`` of all that ``find`` could find: first those of the name, then those of the meaning."""
+    found = [index for hits in _hits(rows, text) for index in hits]
+    if not found:
+        return None
+    return found[(found.index(at) + 1) % len(found)] if at in found else find(rows, text, at)
+
+
+def _hits(rows: Sequence[ValueRow], text: str) -> tuple[list[int], list[int]]:
+    """Rows whose group and label hold every word, and the others whose key or meaning do."""
     wanted = text.lower().split()
-    order = [*range(start, len(rows)), *range(start)] if wanted else []
-    return next((index for index in order if all(word in _said(rows[index]) for word in wanted)), None)
-
-
-def _said(row: ValueRow) -> str:
-    if row.heading:
-        return ""
-    key, meaning = (row.field["key"], row.field["help"]) if row.field else ("", "")
-    return f"{row.group} {row.title} {key} {meaning}".lower()
+    named, meant = list[int](), list[int]()
+    for index, row in enumerate(rows):
+        if not wanted or row.heading:
+            continue
+        name = f"{row.group} {row.title}".lower()
+        said = f"{name} {row.field['key']} {row.field['help']}".lower() if row.field else name
+        if all(word in name for word in wanted):
+            named.append(index)
+        elif all(word in said for word in wanted):
+            meant.append(index)
+    return named, meant

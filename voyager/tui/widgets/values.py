@@ -14,7 +14,7 @@ from voyager.tui.actions import key_of
 from voyager.tui.desk import Desk
 from voyager.tui.messages import Edited, Typing
 from voyager.tui.values_rows import ROOM, SPARE, value_rows
-from voyager.tui.values_view import VALUE_AT, find, foot
+from voyager.tui.values_view import VALUE_AT, find, find_next, foot
 from voyager.tui.widgets.lines import Lines
 from voyager.tui.widgets.value_list import FIGURES, ValueCell, ValueList
 
@@ -173,7 +173,7 @@ class ValuesPane(Container):
         """Looking for a value: Tab goes to the next of that name, Enter and the arrows stay where it was found."""
         self.sought = self.cell.value or self.sought
         if step == 0 or not self.cell.value:
-            found = find(self.form.rows, self.sought, self.form.cursor + 1)
+            found = find_next(self.form.rows, self.sought, self.form.cursor)
             self.form.stand(self.form.cursor if found is None else found)
         if step:
             self._close()
