@@ -78,7 +78,7 @@ async def test_escape_leaves_a_choice_as_it_was():
 async def test_an_impossible_date_is_refused_with_its_reason():
     async with opened() as (app, pilot):
         await press(app, pilot, "d", *"2027-02-30", "enter")
-        assert app.screen.query_one(Month).reason == "✗ 2027-02-30 does not exist; a date as 2027-03-05"
+        assert app.screen.query_one(Month).reason == "✗ a day that exists, as 2027-03-05: 2027-02-30 does not"
         await press(app, pilot, "backspace", "backspace", "2", "8", "enter")
         assert asked(app) == {"departs": "2027-02-28"}
 

@@ -3,8 +3,8 @@
 from datetime import date, timedelta
 from typing import Any
 
-from voyager.session.value_read import DAY_MIN, clock_text, minutes_of
-from voyager.session.value_text import Field, Scale, is_number, limits_text, plain_scale, tidy, within
+from voyager.session.typed import DAY_MIN, clock_text, minutes_of, neat
+from voyager.session.value_text import Field, Scale, is_number, limits_text, plain_scale, within
 
 
 def nudged(field: Field, value: Any, steps: int, scale: Scale | None = None) -> Any:
@@ -36,12 +36,12 @@ def _later(value: Any, days: int) -> Any:
 
 
 def _stepped(field: Field, start: float, steps: int, scale: Scale) -> float | int:
-    wanted = tidy(scale.own(scale.shown(start) + steps * field["step"]))
+    wanted = neat(scale.own(scale.shown(start) + steps * field["step"]))
     least, most = field["least"], field["most"]
     if least is not None and wanted < least and not field["above"]:
-        wanted = tidy(least)
+        wanted = neat(least)
     if most is not None and wanted > most and not field["below"]:
-        wanted = tidy(most)
+        wanted = neat(most)
     within(field, wanted, scale)
     if wanted == start:
         raise ValueError(limits_text(field, scale))

@@ -2,18 +2,24 @@
 
 import re
 from collections.abc import Callable, Mapping
-from datetime import date
 from typing import Any, Final
 
-from voyager.session.value_text import Field, Scale, figure, is_number, limits_text, plain_scale, same, tidy, within
+from voyager.session.typed import (
+    DAY_MIN,
+    choice_of,
+    clean,
+    clock_text,
+    date_of,
+    minutes_of,
+    neat,
+    number_of,
+    unit_of,
+    window_of,
+    yes_or_no,
+)
+from voyager.session.value_text import Field, Scale, figure, is_number, limits_text, plain_scale, same, within
 
-NUMBER: Final = re.compile(r"([+\-−]?(?:\d+(?:[.,]\d*)?|[.,]\d+))\s*([^\d\s,.].*|)", re.ASCII)
-CLOCK: Final = re.compile(r"(\d{1,2})(?::?(\d{2}))?", re.ASCII)
-DATE: Final = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})", re.ASCII)
-FIRST_YEAR, LAST_YEAR = 1950, 2100
 LONGEST_TEXT: Final = 200
-YES, NO = ("yes", "true", "on"), ("no", "false", "off")
-DAY_MIN: Final = 24 * 60
 
 
 def read(field: Field, text: str, now: Any = None, scale: Scale | None = None) -> Any:
@@ -21,15 +27,16 @@ def read(field: Field, text: str, now: Any = None, scale: Scale | None = None) -
 
     Raises ValueError: what it must be, to be read after "must be".
     """
-    bare = text.strip()
+    bare = clean(text)
     if not bare:
         if field["needed"]:
             raise ValueError("given; the file can't do without it")
         return None
     readers: Mapping[str, Callable[[], Any]] = {
         "number": lambda: _number(field, bare, scale), "integer": lambda: _whole(field, bare),
-        "date": lambda: _date(bare, now), "clock": lambda: _clock(bare), "window": lambda: _window(bare),
-        "choice": lambda: _choice(field, bare), "bool": lambda: _bool(bare), "hourly": lambda: _hourly(field, bare),
+        "date": lambda: _date(bare, now), "clock": lambda: clock_text(minutes_of(bare, DAY_MIN - 1)),
+        "window": lambda: _window(bare), "choice": lambda: choice_of(field["choices"], bare),
+        "bool": lambda: yes_or_no(bare), "hourly": lambda: _hourly(field, bare),
         "curve": lambda: _curve(field, bare), "hours": lambda: _hours(bare),
     }  # fmt: skip
     return readers.get(field["kind"], lambda: _text(bare))()
@@ -37,30 +44,22 @@ def read(field: Field, text: str, now: Any = None, scale: Scale | None = None) -
 
 def _number(field: Field, text: str, scale: Scale | None) -> float | int:
     used = scale or plain_scale(field)
-    match = NUMBER.fullmatch(text)
+    found = number_of(text)
     example = f"a number{f' in {used.unit}' if used.unit else ''}"
-    if match is None:
+    if found is None:
         raise ValueError(f"{example}: {limits_text(field, used)}")
-    value = float(match[1].replace(",", ".").replace("−", "-"))
-    own = _in_own_unit(field, value, match[2].strip(), used)
-    return within(field, tidy(own), used)
+    return within(field, neat(_in_own_unit(field, *found, used)), used)
 
 
 def _in_own_unit(field: Field, value: float, unit: str, used: Scale) -> float:
-    if not unit or _alike(unit, used.unit):
+    twin = field.get("twin") or {"unit": "", "factor": 1.0}
+    meant = unit_of(unit, (used.unit, field["unit"], twin["unit"]))
+    if not unit or meant == used.unit:
         return used.own(value)
-    if _alike(unit, field["unit"]):
-        return value
-    twin = field.get("twin") or {}
-    if twin and _alike(unit, twin["unit"]):
-        return value * float(twin["factor"])
-    known = dict.fromkeys(name for name in (used.unit, field["unit"], twin.get("unit")) if name)
+    if meant is not None:
+        return value if meant == field["unit"] else value * float(twin["factor"])
+    known = dict.fromkeys(name for name in (used.unit, field["unit"], twin["unit"]) if name)
     raise ValueError(f"a number in {' or '.join(known)}" if known else "a number without a unit")
-
-
-def _alike(one: str, other: str) -> bool:
-    short = str.maketrans("²³", "23", "/ °")
-    return bool(other) and one.lower().translate(short) == other.lower().translate(short)
 
 
 def _whole(field: Field, text: str) -> int:
@@ -70,61 +69,17 @@ def _whole(field: Field, text: str) -> int:
 
 
 def _date(text: str, now: Any) -> Any:
-    match = DATE.fullmatch(text)
-    if match is None:
-        raise ValueError("a date as 2027-03-05")
-    try:
-        value = date(*map(int, match.groups()))
-    except ValueError:
-        raise ValueError(f"a date that exists, as 2027-03-05; {text} does not") from None
-    if not FIRST_YEAR <= value.year <= LAST_YEAR:
-        raise ValueError(f"a date in the years {FIRST_YEAR} to {LAST_YEAR}")
+    value = date_of(text)
     return value.isoformat() if isinstance(now, str) else value
 
 
-def minutes_of(text: str, last: int) -> int:
-    """Minutes since midnight of a clock time of at most ``last``. Raises ValueError."""
-    match = CLOCK.fullmatch(text)
-    minutes = int(match[1]) * 60 + int(match[2] or 0) if match else DAY_MIN + 1
-    if match is None or int(match[2] or 0) > 59 or minutes > last:
-        raise ValueError("a clock time as 08:30")
-    return minutes
-
-
-def clock_text(minutes: int) -> str:
-    """``08:30``."""
-    return f"{minutes // 60:02}:{minutes % 60:02}"
-
-
-def _clock(text: str) -> str:
-    return clock_text(minutes_of(text, DAY_MIN - 1))
-
-
 def _window(text: str) -> Any:
-    if len(text) >= 1 and "daylight".startswith(text.lower()):
+    if "daylight".startswith(text.lower()):
         return "daylight"
-    ends = re.split(r"\s*(?:-|–|to|,|\s)\s*", text.strip("[] ").replace('"', ""))
-    if len(ends) != 2:
-        raise ValueError("daylight, or two clock times as 08:30-17:00")
-    opens, shuts = (minutes_of(end, DAY_MIN) for end in ends)
-    if opens >= shuts:
-        raise ValueError("a window that ends after it begins, as 08:30-17:00")
-    return [clock_text(opens), clock_text(shuts)]
-
-
-def _choice(field: Field, text: str) -> str:
-    choices: list[str] = list(field["choices"])
-    fits = [one for one in choices if one == text] or [one for one in choices if one.startswith(text.lower())]
-    if len(fits) != 1:
-        raise ValueError(f"one of {', '.join(choices)}")
-    return fits[0]
-
-
-def _bool(text: str) -> bool:
-    for words, value in ((YES, True), (NO, False)):
-        if any(len(text) >= (2 if word in {"on", "off"} else 1) and word.startswith(text.lower()) for word in words):
-            return value
-    raise ValueError("yes or no")
+    try:
+        return window_of(text)
+    except ValueError as error:
+        raise ValueError(f"daylight, or {error}") from None
 
 
 def _text(text: str) -> str:
@@ -143,7 +98,7 @@ def _toml(text: str) -> Any:
 
 
 def _hourly(field: Field, text: str) -> Any:
-    if NUMBER.fullmatch(text):
+    if number_of(text):
         return _number(field, text, None)
     value = _toml(text if text.startswith("[") else f"[{', '.join(text.replace(',', ' ').split())}]")
     if not isinstance(value, list) or not all(map(is_number, value)):

@@ -25,12 +25,6 @@ def plain_scale(field: Field) -> Scale:
     return Scale(field["unit"], same, same)
 
 
-def tidy(value: float) -> float | int:
-    """Without the dust of a conversion: ten significant figures, whole numbers as such."""
-    kept = float(f"{value:.10g}")
-    return int(kept) if kept.is_integer() and abs(kept) < 1e15 else kept
-
-
 def figure(value: float, digits: int = 10) -> str:
     """A number as a person writes it."""
     return f"{float(f'{value:.{digits}g}'):.10g}"

@@ -4,8 +4,9 @@ from datetime import date, timedelta
 from typing import Any
 
 from voyager.session.sketch.fields import Field, figure, raw
-from voyager.session.sketch.numbers import tidy, twin
+from voyager.session.sketch.numbers import twin
 from voyager.session.sketch.state import Row
+from voyager.session.typed import tidy
 
 
 def nudged(field: Field, row: Row, by: int, second: bool = False, shown: float | None = None) -> tuple[str, Any]:

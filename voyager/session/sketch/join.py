@@ -4,10 +4,11 @@ import re
 from typing import Any
 
 from voyager.session.sketch.measure import bends, line, place_named, position
-from voyager.session.sketch.numbers import number, numbers, put_number, tidy
+from voyager.session.sketch.numbers import number, numbers, put_number
 from voyager.session.sketch.places import place_uses
 from voyager.session.sketch.split import AT_END, EVENTS, counted, length_km, spread_before, via_of
 from voyager.session.sketch.state import Row, Sketch
+from voyager.session.typed import tidy
 
 OWN_NAME = re.compile(r"(.* )?km \d+(\.\d+)?( \(\d+\))?")
 MEETING_KM = 0.01

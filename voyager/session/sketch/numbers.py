@@ -5,6 +5,7 @@ from math import isfinite
 from typing import Any
 
 from voyager.session.sketch.state import Row
+from voyager.session.typed import tidy
 
 KM_PER_NM = 1.852
 M_PER_FT = 0.3048
@@ -30,11 +31,6 @@ def plain(value: Any) -> float | None:
         return float(value) if isfinite(value) else None
     except OverflowError:
         return None
-
-
-def tidy(value: float) -> float:
-    """Without the dust of a conversion: ten significant figures."""
-    return float(f"{value:.10g}")
 
 
 def number(values: Mapping[str, Any] | Row, key: str) -> float | None:

@@ -6,29 +6,23 @@ from datetime import UTC, date, datetime
 from typing import Any
 
 from voyager.session.sketch.fields import SECOND, Field
-from voyager.session.sketch.numbers import plain, tidy, twin
+from voyager.session.sketch.numbers import plain, twin
 from voyager.session.sketch.positions import parse_position, position_words
+from voyager.session.typed import choice_of, clean, date_of, number_of, tidy, unit_of, window_of, yes_or_no
 
-NUMBER = re.compile(r"([+-]?)(\d+(?:[.,]\d*)?|[.,]\d+) *([^\W\d_%°][\w/]*|%|°)?", re.A)
-UNITS = {
-    "km": "km", "nm": "NM", "nmi": "NM", "km/h": "km/h", "kmh": "km/h", "kn": "kn", "kt": "kn", "kts": "kn",
-    "knots": "kn", "m": "m", "ft": "ft", "min": "min", "kwh": "kWh", "kw": "kW", "%": "%", "°": "°", "deg": "°",
-}  # fmt: skip
 DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
-YES, NO = ("yes", "y", "true", "on"), ("no", "n", "false", "off")
-CLOCK = re.compile(r"(\d{1,2})[:.]?(\d{2})?", re.A)
 
 
 def read(field: Field, text: str, second: bool = False) -> tuple[str, Any]:
     """The file's key and value for a text; None as value for an empty one. ``second``: bare figures are in the
     other usual unit (knots, NM, feet), which the key then ends in.
     """
-    clean = text.strip().replace("−", "-").replace("\u00a0", " ")
-    if not clean:
+    bare = clean(text)
+    if not bare:
         return field.key, None
     if field.kind in {"number", "list"}:
-        return _measured(field, clean, second)
-    return field.key, READERS[field.kind](field, clean)
+        return _measured(field, bare, second)
+    return field.key, READERS[field.kind](field, bare)
 
 
 def _measured(field: Field, text: str, second: bool) -> tuple[str, Any]:
@@ -41,12 +35,12 @@ def _measured(field: Field, text: str, second: bool) -> tuple[str, Any]:
 
 
 def _figure(field: Field, text: str, second: bool) -> tuple[str, float]:
-    match = NUMBER.fullmatch(text)
-    unit = UNITS.get((match[3] or "").lower(), "?") if match and match[3] else None
-    known = {field.unit, SECOND.get(field.unit, field.unit)} - {""}
-    if match is None or (unit is not None and unit not in known):
+    found = number_of(text)
+    value, typed = found or (0.0, "")
+    unit = unit_of(typed, (field.unit, SECOND.get(field.unit, "")))
+    if found is None or (typed and unit is None):
         raise ValueError(f"a figure{_in(field, second)} such as {_example(field)}")
-    value = tidy(float(match[1] + match[2].replace(",", ".")))
+    value = tidy(value)
     other = twin(field.key) if (second if unit is None else unit != field.unit) else None
     _limits(field, tidy(value * other[1]) if other else value, second)
     return (other[0] if other else field.key), (int(value) if value == int(value) and "." not in text else value)
@@ -76,55 +70,14 @@ def _name(_: Field, text: str) -> str:
     return text
 
 
-def _choice(field: Field, text: str) -> str:
-    fits = [choice for choice in field.choices if choice.startswith(text.lower())]
-    if text.lower() in field.choices or len(fits) == 1:
-        return text.lower() if text.lower() in field.choices else fits[0]
-    raise ValueError(f"one of {', '.join(field.choices)}")
-
-
 def _count(field: Field, text: str) -> int:
     if not re.fullmatch(r"\d{1,6}", text, re.A) or int(text) > field.high:
         raise ValueError(f"a whole number from 0 to {field.high:g}")
     return int(text)
 
 
-def _bool(_: Field, text: str) -> bool:
-    if text.lower() not in (*YES, *NO):
-        raise ValueError("yes or no")
-    return text.lower() in YES
-
-
-def read_date(text: str) -> date:
-    """A date as 2027-03-05."""
-    match = re.fullmatch(r"(\d{4})-(\d{1,2})-(\d{1,2})", text.strip(), re.A)
-    if match is None:
-        raise ValueError("a date as 2027-03-05")
-    try:
-        day = date(*map(int, match.groups()))
-    except ValueError:
-        raise ValueError(f"a day that exists, as 2027-03-05: {text.strip()} does not") from None
-    if not 1950 <= day.year <= 2100:
-        raise ValueError("a date in the years 1950 to 2100")
-    return day
-
-
-def _clock(text: str) -> str:
-    match = CLOCK.fullmatch(text.strip())
-    hour, minute = (int(match[1]), int(match[2] or 0)) if match else (99, 0)
-    if hour * 60 + minute > 1440 or minute > 59:
-        raise ValueError("two clock times as 09:00-17:30")
-    return f"{hour:02}:{minute:02}"
-
-
 def _window(_: Field, text: str) -> list[str]:
-    ends = re.split(r"\s*(?:-|–|to)\s*", text)
-    if len(ends) != 2:
-        raise ValueError("two clock times as 09:00-17:30")
-    opens, shuts = map(_clock, ends)
-    if opens >= shuts:
-        raise ValueError(f"the earlier time first: {shuts}-{opens} may be meant")
-    return [opens, shuts]
+    return window_of(text)
 
 
 def _days(_: Field, text: str) -> list[str]:
@@ -140,7 +93,7 @@ def _spans(_: Field, text: str) -> list[list[date]]:
         ends = re.findall(r"\d{4}-\d{1,2}-\d{1,2}", part)
         if len(ends) not in (1, 2) or re.sub(r"\d{4}-\d{1,2}-\d{1,2}|to|[-–\s]", "", part):
             raise ValueError("spans of dates as 2027-03-05 to 2027-03-09")
-        first, last = read_date(ends[0]), read_date(ends[-1])
+        first, last = date_of(ends[0]), date_of(ends[-1])
         if last < first:
             raise ValueError(f"the earlier date first: {last} to {first} may be meant")
         found.append([first, last])
@@ -154,7 +107,7 @@ def _instant(_: Field, text: str) -> datetime:
         raise ValueError("a date and time as 2027-03-01 05:40 UTC, or with its offset as +01:00") from None
     if moment.tzinfo is None:
         raise ValueError(f"with its offset, as {moment:%Y-%m-%d %H:%M} UTC or +01:00")
-    read_date(moment.date().isoformat())
+    date_of(moment.date().isoformat())
     return moment
 
 
@@ -163,8 +116,9 @@ def _position(_: Field, text: str) -> list[float]:
 
 
 READERS: dict[str, Callable[[Field, str], Any]] = {
-    "name": _name, "choice": _choice, "count": _count, "bool": _bool, "window": _window, "days": _days,
-    "spans": _spans, "instant": _instant, "position": _position, "date": lambda _, text: read_date(text),
+    "name": _name, "choice": lambda field, text: choice_of(field.choices, text), "count": _count,
+    "bool": lambda _, text: yes_or_no(text), "window": _window, "days": _days,
+    "spans": _spans, "instant": _instant, "position": _position, "date": lambda _, text: date_of(text),
 }  # fmt: skip
 
 

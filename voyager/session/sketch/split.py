@@ -4,8 +4,9 @@ from math import ceil
 from typing import Any
 
 from voyager.session.sketch.measure import LatLon, cut, leg_km, line, place_named
-from voyager.session.sketch.numbers import number, numbers, plain, put_number, tidy
+from voyager.session.sketch.numbers import number, numbers, plain, put_number
 from voyager.session.sketch.state import Row, Sketch
+from voyager.session.typed import tidy
 
 CLEAR_OF_ENDS_KM = 0.5
 LEAST_KM = 0.05

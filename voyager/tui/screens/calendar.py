@@ -11,7 +11,7 @@ from textual.reactive import reactive
 from textual.widget import Widget
 
 from voyager.report.words import MONTHS, WEEKDAYS
-from voyager.tui import typed
+from voyager.session.typed import date_of
 from voyager.tui.actions import bindings
 from voyager.tui.screens.card import CardScreen
 
@@ -76,7 +76,7 @@ class Month(Widget, can_focus=True):
 
     def action_take(self) -> None:
         try:
-            day = typed.day(self.figures) if self.figures else self.day
+            day = date_of(self.figures) if self.figures else self.day
         except ValueError as error:
             self.reason = f"✗ {error}"
             return
