@@ -12,6 +12,8 @@ from voyager.tui.widgets.lines import Lines
 class AskScreen(PickScreen):
     """Dismissed with the answer taken, or with None by Esc."""
 
+    keys_told = "Enter takes, Esc goes back"
+
     def __init__(self, title: str, lines: Sequence[tuple[str, str]], options: Sequence[tuple[str, str]]) -> None:
         super().__init__(title, options, None)
         self.said = list(lines)

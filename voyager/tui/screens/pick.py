@@ -23,6 +23,8 @@ class PickList(Options, inherit_bindings=False):
 class PickScreen(CardScreen[str]):
     """Dismissed with the value taken, or None."""
 
+    keys_told = "Enter takes, Esc leaves"
+
     def __init__(self, title: str, options: Sequence[tuple[str, str]], value: str | None) -> None:
         super().__init__()
         self.heading, self.options, self.value = title, [*options], value
@@ -43,7 +45,7 @@ class PickScreen(CardScreen[str]):
 
     def on_mount(self) -> None:
         card = self.query_one(".card")
-        card.border_title, card.border_subtitle = self.heading, "Enter takes, Esc leaves"
+        card.border_title, card.border_subtitle = self.heading, self.keys_told
         names = [name for name, _ in self.options]
         self.query_one(PickList).highlighted = names.index(self.value) if self.value in names else 0
 
