@@ -44,3 +44,15 @@ def test_a_folder_that_can_not_be_made_is_one_sentence(file: Path) -> None:
     file.parent.write_text("in the way")
     with pytest.raises(InputError):
         begin_keys("# one\n")
+
+
+def test_a_file_is_written_whole_or_not_at_all(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(handle: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    with monkeypatch.context() as patch:
+        patch.setattr("os.fsync", full)
+        with pytest.raises(InputError, match="No space left"):
+            begin_keys("# one\n")
+    assert list(file.parent.iterdir()) == []
+    assert begin_keys("# two\n") == str(file)

@@ -7,6 +7,7 @@ import tempfile
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from errno import EEXIST
 
 from voyager.files.state import state_folder
 
@@ -35,6 +36,18 @@ def write_atomically(path: str, content: bytes) -> None:
             os.unlink(beside)
         raise
     _settle(folder)
+
+
+def write_first(path: str, content: bytes) -> None:
+    """As ``write_atomically``, where no such file is there yet; looked for and written under its lock.
+
+    Raises FileExistsError, or another OSError.
+    """
+    with locked(path):
+        if os.path.lexists(path):
+            raise FileExistsError(EEXIST, os.strerror(EEXIST), path)
+        sweep(path)
+        write_atomically(path, content)
 
 
 def _mode(place: str) -> int:

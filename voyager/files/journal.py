@@ -3,6 +3,7 @@
 import json
 import os
 import threading
+import time
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from datetime import UTC, datetime
@@ -13,6 +14,7 @@ from voyager.files.state import state_folder
 
 MOST_RUNS = 99
 LARGEST_BYTES = 200_000_000
+STALE_S = 30 * 86400.0
 ENDING = ".jsonl"
 Record = dict[str, Any]
 
@@ -80,7 +82,7 @@ def fresh(voyage: str) -> JournalFile:
         except OSError:
             lock.release()
             raise
-    raise OSError("too many journals are left of this voyage")
+    raise OSError(f"{MOST_RUNS} journals of it are left in {folder()}")
 
 
 def again(path: str) -> JournalFile | None:
@@ -106,6 +108,8 @@ def left(voyage: str) -> list[tuple[str, list[Record], str]]:
             continue
         try:
             when = os.stat(path).st_mtime
+            if os.path.getsize(path) > LARGEST_BYTES:
+                continue
             found.append((when, path, [record for record, _ in _lines(path)]))
         except OSError:
             continue
@@ -123,6 +127,13 @@ def drop(path: str) -> None:
     with suppress(OSError):
         os.unlink(path)
     lock.release()
+
+
+def sweep(path: str) -> None:
+    """Take a journal away that nobody can read and nobody has written to for a month."""
+    with suppress(OSError):
+        if time.time() - os.stat(path).st_mtime > STALE_S:
+            drop(path)
 
 
 def _of(voyage: str) -> list[str]:

@@ -1,9 +1,10 @@
-"""The user's key file: read whole; written only where there is none."""
+"""The user's key file: read whole; written only where there is none, whole or not at all."""
 
 from pathlib import Path
 from typing import Any
 
 from voyager.errors import InputError
+from voyager.files.atomic import write_first
 from voyager.files.settings import read_settings, settings_path
 
 
@@ -22,8 +23,7 @@ def write_keys(text: str) -> Path:
     path = keys_path()
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        with open(path, "x", encoding="utf-8") as file:
-            file.write(text)
+        write_first(str(path), text.encode())
     except FileExistsError:
         raise InputError(f"{path} is there already and was left as it is") from None
     except OSError as error:

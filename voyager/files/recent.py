@@ -115,16 +115,20 @@ def fault(path: str, kind: str) -> str | None:
 
 def write_new(path: str, content: bytes, force: bool = False) -> None:
     """A file written whole, over another only where forced. Raises NotSaved, one sentence."""
-    from voyager.files.atomic import write_atomically
+    from voyager.files.atomic import locked, write_atomically, write_first
 
     folder = os.path.dirname(os.path.realpath(path))
     if os.path.isdir(path):
         raise NotSaved(f"{path} is a directory; name the file in it", "failed")
     if not os.path.isdir(folder):
         raise NotSaved(f"there is no folder {folder}; make it first, or write in another", "failed")
-    if os.path.lexists(path) and not force:
-        raise NotSaved(f"{path} is there already; write over it, or choose another name", "exists")
     try:
-        write_atomically(path, content)
+        if force:
+            with locked(path):
+                write_atomically(path, content)
+        else:
+            write_first(path, content)
+    except FileExistsError:
+        raise NotSaved(f"{path} is there already; write over it, or choose another name", "exists") from None
     except OSError as error:
         raise NotSaved(f"{path} could not be written: {error.strerror or error}", "failed") from None

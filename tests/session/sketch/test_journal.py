@@ -564,6 +564,44 @@ def test_a_journal_of_another_format_is_left_alone(path: str, state: Path) -> No
     file.write_text(file.read_text("ascii").replace('"journal":1', '"journal":2'), "ascii")
     assert offered(path) is None
     assert file.exists()
+    month = time.time() - 31 * 86400
+    os.utime(file, (month, month))
+    assert offered(path) is None
+    assert not file.exists(), "nobody came for it in a month"
+
+
+def test_an_old_journal_that_can_be_read_is_offered_for_ever(path: str, state: Path) -> None:
+    run = Run(path)
+    run.edit(0)
+    run.crash()
+    (file,) = state.rglob("*.jsonl")
+    os.utime(file, (0, 0))
+    assert offered(path) is not None
+    assert file.exists()
+
+
+def test_a_journal_too_long_to_be_read_is_left_alone(path: str, state: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    run = Run(path)
+    run.edit(0)
+    run.crash()
+    (file,) = state.rglob("*.jsonl")
+    monkeypatch.setattr(files, "LARGEST_BYTES", 10)
+    assert offered(path) is None
+    monkeypatch.undo()
+    monkeypatch.setenv("XDG_STATE_HOME", str(state))
+    assert file.exists()
+    assert offered(path) is not None
+
+
+def test_too_many_journals_are_told_with_their_folder(path: str, state: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(files, "MOST_RUNS", 1)
+    for _ in range(2):
+        run = Run(path)
+        run.edit(0)
+        news = run.journal.news()
+        run.crash()
+    assert news is not None
+    assert f"1 journals of it are left in {state}" in news
 
 
 def test_journals_are_the_users_own(path: str, state: Path) -> None:

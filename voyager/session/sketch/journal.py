@@ -165,7 +165,12 @@ def offered(path: str | os.PathLike[str], documents: Mapping[str, Any] | None = 
             continue
         try:
             offer = _offer(file, records, when)
-            base, said = sketch_in(offer["base"]), _documents(path) if documents is None else documents
+            base = sketch_in(offer["base"])
+        except UNREADABLE:
+            journal.sweep(file)
+            continue
+        try:
+            said = _documents(path) if documents is None else documents
             offer["base_matches"] = _matches(base, said)
         except UNREADABLE:
             continue
@@ -176,7 +181,7 @@ def offered(path: str | os.PathLike[str], documents: Mapping[str, Any] | None = 
 
 
 def _offer(file: str, records: list[dict[str, Any]], when: str) -> dict[str, Any]:
-    """A journal of another format is left for the program that wrote it: ValueError."""
+    """A journal of another format is left for the program that wrote it, for a month: ValueError."""
     if records[0]["journal"] != FORMAT:
         raise ValueError("another format")
     offer: dict[str, Any] = {"file": file, "base": records[0]["base"], "history": [], "typing": None, "when": when}
