@@ -149,8 +149,9 @@ async def test_nothing_but_reading_is_done(known: Served, method: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "path", ["/static/", "/page/", "/static/..%2fserver.py", "/page/..%2f__init__.py", "/download/x"]
-)
+    "path", ["/static/", "/page/", "/static/..%2fserver.py", "/page/..%2f__init__.py", "/download/x",
+             "/static/" + "a" * 5000, "/page/" + "b/" * 2500, "/page/a%00b"],
+)  # fmt: skip
 async def test_no_list_of_files_and_none_beside_the_assets(known: Served, path: str) -> None:
     answer = await known.get(path)
     assert answer.status in {403, 404}

@@ -14,6 +14,8 @@ from voyager.tui.web.guard import LOOPBACK, SOCKET, TOKEN, Guard, Refusal
 from voyager.tui.web.session import FAILED, FIRM_S, Session, side
 
 HERE = Path(__file__).parent
+ASSETS = ("/static", "/page")
+NOTHING = "There is nothing of that name here."
 WINDOWS_MOST = 3
 PATIENCE_S = 3.0
 FULL, GOING = 4003, 1001
@@ -50,8 +52,8 @@ class ScreenServer(Server):
         app.add_routes([
             web.get("/", self.handle_index, allow_head=False),
             web.get(SOCKET + "/{look:dark|light}", self.handle_websocket, allow_head=False),
-            web.static("/static", self.statics_path),
-            web.static("/page", HERE / "assets"),
+            web.static(ASSETS[0], self.statics_path),
+            web.static(ASSETS[1], HERE / "assets"),
         ])  # fmt: skip
         app.on_response_prepare.append(self._covered)
         app.on_shutdown.append(self.on_shutdown)
@@ -65,7 +67,11 @@ class ScreenServer(Server):
         try:
             return await handler(request)
         except web.HTTPException as error:
-            return _page(Refusal(error.status, "There is nothing of that name here."))
+            return _page(Refusal(error.status, NOTHING))
+        except OSError:  # a name longer than the file system takes
+            if not request.path.startswith(ASSETS):
+                raise
+            return _page(Refusal(404, NOTHING))
 
     async def _covered(self, request: web.Request, response: web.StreamResponse) -> None:
         self.guard.cover(request, response)
