@@ -1,18 +1,22 @@
 """A trip told leg by leg: locks and miles of the narrow canals."""
 
-from datetime import date
+from dataclasses import replace
+from datetime import UTC, date, datetime
+from typing import Any
 
 import numpy as np
 import pytest
 
 from tests.planner.samples import vessel, voyage
 from voyager.planner.frame import build_frame
-from voyager.planner.sail import sail
+from voyager.planner.kept import Kept
+from voyager.planner.sail import Sail, sail
 from voyager.planner.walks import build_walker
 from voyager.route.leg import Leg
 from voyager.route.place import Place
 
 MILE_KM = 1.609344
+HIGH_WATER = datetime(2027, 6, 8, 6, tzinfo=UTC)
 ENDS = (Place("Foot", 52.0, -1.0), Place("Head", 52.1, -1.0))
 
 
@@ -48,3 +52,32 @@ def test_back_it_is_told_in_the_numbers_of_the_way_ahead() -> None:
     trip = sail(walker, 0, 3, 1, 5, back=True)
     assert trip.back
     assert (int(trip.path.start[0]), int(trip.path.end[0])) == (3, 1)
+
+
+@pytest.mark.parametrize("leg", [0, 1])
+@pytest.mark.parametrize("values", [
+    {}, {"locks": 2}, {"lock_min": 35.0, "locks": 1}, {"speed_mps": 1.2}, {"current_mps": 0.3}, {"distance_km": 14.0},
+    {"depth_m": 1.2}, {"width_m": 8.0}, {"shade_percent": 60.0}, {"tunnel_km": 3.0}, {"limit_mps": 1.1},
+    {"water": "river"}, {"open_min": (600, 900), "locks": 1}, {"tide_high_water": HIGH_WATER, "tide_flood_mps": 0.8},
+])  # fmt: skip
+def test_a_trip_made_before_is_made_anew_where_its_way_is_another(leg: int, values: dict[str, Any]) -> None:
+    """After any edit, beside what was kept of the way before, it is the trip of a plan by itself."""
+    own, kept = voyage(departs=date(2027, 6, 7)), Kept()
+    legs = [replace(one, **values) if number == leg else one for number, one in enumerate(own.legs)]
+    edited = replace(own, legs=tuple(legs))
+    for asked in (own, edited):
+        frame = build_frame(vessel(), asked, 2, kept=kept)
+        last = len(frame.route.moorings) - 1
+        found = [sail(build_walker(frame), 1, a, b, 5) for a, b in ((0, 2), (1, 3), (2, last))]
+        alone = build_walker(build_frame(vessel(), asked, 2))
+        for one, (a, b) in zip(found, ((0, 2), (1, 3), (2, last)), strict=True):
+            assert_alike(one, sail(alone, 1, a, b, 5))
+
+
+def assert_alike(one: Sail, other: Sail) -> None:
+    """Two trips the same digit by digit; mounts have numbers of their own."""
+    assert (one.parts, one.pace_w, one.back) == (other.parts, other.pace_w, other.back)
+    for name in ("node_h", "node_km", "node_wait_h"):
+        np.testing.assert_array_equal(getattr(one, name), getattr(other, name))
+    for name in set(vars(one.path)) - {"mount"}:
+        np.testing.assert_array_equal(getattr(one.path, name), getattr(other.path, name))

@@ -1,5 +1,6 @@
 """The simulator: part of a day, hour by hour, for many members at once."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -46,11 +47,14 @@ def run(
     last: int,
     state: State,
     lived_h: Floats | None = None,
+    again: Callable[[tuple[Floats, ...], Callable[[], Loads]], Loads] = lambda given, make: make(),
 ) -> tuple[Ledger, State]:
     """Steps ``first`` to ``last`` (exclusive) of a day; ``wishes`` of the whole day, one step's or each member's own.
 
     ``lived_h`` (H,): how much of each step of the day is lived where the day is entered in its middle, > 0 from
     ``first`` on; powers of the track are means over that part, the cells' lag goes on by whole steps.
+
+    ``again`` gives the loads of the same hours and wishes, once made of the same air, pane and cabin, another time.
 
     Loads and cells do not depend on the charge; what it is before each hour is found first, then all hours of all
     members are added up in the one place where energy is.
@@ -58,17 +62,17 @@ def run(
     hours = slice(first, last)
     lived = None if lived_h is None else lived_h[hours]
     length: Floats | float = 1.0 if lived is None else lived
-    part = loads(
-        vessel,
-        [w for w in wishes if first <= w.hour < last],
-        local_hour=track.local_hour[hours],
-        outside_c=track.outside_c[:, hours],
-        glass_w_m2=track.glass_w_m2[:, hours],
-        air_c=state.air_c,
-        structure_c=state.structure_c,
-        first=first,
-        lived_h=lived,
-    )
+    outside, pane = track.outside_c[:, hours], track.glass_w_m2[:, hours]
+    air, structure = state.air_c, state.structure_c
+
+    def made() -> Loads:
+        asked = [w for w in wishes if first <= w.hour < last]
+        return loads(
+            vessel, asked, local_hour=track.local_hour[hours], outside_c=outside, glass_w_m2=pane, air_c=air,
+            structure_c=structure, first=first, lived_h=lived,
+        )  # fmt: skip
+
+    part = again((outside, pane, air) if structure is None else (outside, pane, air, structure), made)
     cells = _cells(state.cell_c, track.outside_c[:, hours])
     flows = _flows(vessel, track, part, cells[:, :-1], hours)
     before = charges_before(vessel.battery, state.charge_kwh, flows, length)

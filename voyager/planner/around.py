@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from voyager.boat.comfort import comfort_pieces
 from voyager.boat.vessel import Vessel
 from voyager.energy.climate import Climate, climate
+from voyager.energy.lived import Lived
 from voyager.energy.loads import Loads, loads, steady_air_c
 from voyager.energy.run import cell_heater_w
 from voyager.energy.solar import Mount, glass_w_m2, panel_table
@@ -33,6 +34,8 @@ Bools = NDArray[np.bool_]
 Ints = NDArray[np.int64]
 SPARE_DAYS = 12
 """Days more than asked for that are made where they are kept: the next plan may be a little longer."""
+MOST_PARTS = 400
+"""Parts of days lived that are kept: two or three a day."""
 MOST_MOUNTS = 40
 """More mounts than twice those of a voyage that are kept of the ways before it."""
 
@@ -68,8 +71,10 @@ def around(
 
     def make(more: int, numbers: dict[Mount, int]) -> tuple[Around, Bank]:
         made = _made(vessel, voyage, count + more, stations, here, first_step, sky, many, record)
-        made = made if kept is None else replace(made, steps=tuple(map(_slim, made.steps)))
-        return made, Bank(vessel, made, numbers)
+        if kept is None:
+            return made, Bank(vessel, made, numbers)
+        slim = replace(made, steps=tuple(map(_slim, made.steps)))
+        return slim, Bank(vessel, slim, numbers, Lived(MOST_PARTS), Lived(MOST_PARTS))
 
     if kept is None:
         return make(0, {})
@@ -155,10 +160,14 @@ def _midday(calendar: Days) -> NDArray[np.datetime64]:
 
 class Bank:
     """Panel power of the mounts asked for so far, each on the days on which it was needed; ``numbers`` of the mounts,
-    the same for all banks at these stations."""
+    the same for all banks at these stations. Days lived under this weather: the ``cabins`` of one boat by day, step and
+    hours, its ``sails`` by day and trip; None where nothing is kept."""
 
-    def __init__(self, vessel: Vessel, made: Around, numbers: dict[Mount, int]) -> None:
-        self.vessel, self.made, self.numbers = vessel, made, numbers
+    def __init__(
+        self, vessel: Vessel, made: Around, numbers: dict[Mount, int], cabins: Lived[Loads] | None = None,
+        sails: Lived[Any] | None = None,
+    ) -> None:  # fmt: skip
+        self.vessel, self.made, self.numbers, self.cabins, self.sails = vessel, made, numbers, cabins, sails
         count, kinds = len(self.made.days.dates), self.made.weather.cold
         self.watts, self.known = np.zeros((count, 0, HOURS, kinds)), np.zeros((count, 0), dtype=bool)
 

@@ -1,11 +1,13 @@
 """Parts of one day as the schedule lives them: the simulator's run, the evening's rule, the poor day beside it."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
 from voyager.energy.ledger import Ledger, joined, unlived
+from voyager.energy.loads import Loads
 from voyager.energy.run import State, Track, run
 from voyager.planner.actions import Built
 from voyager.planner.decide import evening_decide
@@ -64,7 +66,12 @@ def live(
     before = unlived(1, begins - first, state.charge_kwh, state.air_c, floor)
     if begins == last:
         return before, state
-    lived, state = run(frame.vessel, track, wishes_of(frame, day, step), begins, last, state, frame.lived_h(day))
+    cabins, part_h = frame.bank.cabins, frame.lived_h(day)
+
+    def again(given: tuple[Floats, ...], make: Callable[[], Loads]) -> Loads:
+        return make() if cabins is None or part_h is not None else cabins.again((day, step, begins, last), given, make)
+
+    lived, state = run(frame.vessel, track, wishes_of(frame, day, step), begins, last, state, part_h, again)
     return (lived if begins == first else joined([before, lived])), state
 
 

@@ -1,10 +1,12 @@
 """One day's trip told in full: hour by hour for the simulator, leg by leg for the reader."""
 
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from voyager.energy.lived import Lived
 from voyager.energy.passage import Passages
 from voyager.planner.walks import Trips, Walker, day_trips
 
@@ -63,6 +65,33 @@ def sea_sail(part: LegPart, pace_w: float) -> Sail:
 
 def sail(walker: Walker, day: int, start: int, end: int, pace: int, *, back: bool = False) -> Sail:
     """The trip from mooring ``start`` to ``end`` (numbers of the way ahead) at one pace of the walker."""
+    sails: Lived[Sail] | None = walker.frame.bank.sails
+    if sails is None or walker.frame.lived_h(day) is not None:
+        return _sailed(walker, day, start, end, pace, back)
+    met = _met(walker, day, start, end, back)
+    return sails.again((day, start, end, pace, back), met, lambda: _sailed(walker, day, start, end, pace, back))
+
+
+def _met(walker: Walker, day: int, start: int, end: int, back: bool) -> list[NDArray[Any]]:
+    """All that a trip depends on: the way between two moorings, its legs and stretches, the hours of the day."""
+    way, table, windows = walker.way, walker.table, walker.frame.windows
+    last = len(walker.route.moorings) - 1
+    first, goal = (last - start, last - end) if back else (start, end)
+    nodes = slice(int(way.moorings_at[first]), int(way.moorings_at[goal]) + 1)
+    legs = np.unique(np.concatenate([way.leg[nodes], way.service_leg[nodes]]))
+    reach, here, there = way.reach[nodes], walker.station[first], walker.station[goal]
+    clock = [windows.open_h[day, here], windows.close_h[day, here], windows.evening[day, there], walker.hours]
+    return [
+        np.asarray([*clock, float(walker.route.start_km[-1])]), walker.pace_w,
+        *(getattr(way, name)[nodes] for name in ("node_km", "mooring", "service_h", "service_kwh", "service_leg")),
+        *(getattr(way, name)[nodes] for name in ("locks", "leg", "km")), way.moorings_at[first : goal + 1],
+        walker.reach_mount[reach], way.reaches.station[reach], legs, walker.route.start_km[legs + 1],
+        table.values[walker.group[day], legs], table.stream_step_mps[legs], table.flood_sign[legs], table.tidal[legs],
+        walker.lock_h[day, legs], walker.high_water_h[day, legs], walker.station[first : goal + 1],
+    ]  # fmt: skip
+
+
+def _sailed(walker: Walker, day: int, start: int, end: int, pace: int, back: bool) -> Sail:
     count = len(walker.route.moorings)
     begin, finish = (count - 1 - start, count - 1 - end) if back else (start, end)
     starts = np.asarray([begin])
