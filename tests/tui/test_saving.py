@@ -73,6 +73,18 @@ async def test_nothing_to_save_is_said_and_nothing_written(voyage: Path):
     assert voyage.stat().st_mtime_ns == stamp
 
 
+async def test_a_file_taken_away_is_written_again(voyage: Path):
+    async with on(voyage) as (app, pilot):
+        await press(app, pilot, *EDIT)
+        voyage.unlink()
+        await press(app, pilot, "ctrl+s")
+        assert "was taken away" in flat(app)
+        assert "what stands there is lost" not in flat(app)
+        await press(app, pilot, "w")
+        assert "Saved: spring.toml." in flat(app)
+    assert "speed_kmh = 5.5" in voyage.read_text()
+
+
 async def test_leaving_with_unsaved_edits_asks(voyage: Path):
     async with on(voyage) as (app, pilot):
         await press(app, pilot, *EDIT, "q")

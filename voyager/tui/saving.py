@@ -11,7 +11,7 @@ from voyager.errors import InputError
 from voyager.session.sketch.state import Sketch
 from voyager.tui.editing import EditingApp
 
-OVER, OTHER, STAY = "write over", "another name", "go on"
+OVER, AGAIN, OTHER, STAY = "write over", "write it again", "another name", "go on"
 SAVE, LEAVE = "save", "leave unsaved"
 WRITTEN_OVER = ("changed-outside", "exists")
 """Refusals that say so of something that can be written over."""
@@ -93,11 +93,14 @@ class SavingApp(EditingApp, inherit_bindings=False):
         from voyager.tui.screens.ask import AskScreen
 
         self.saving = False
-        over = [(OVER, "what stands there is lost")] if getattr(error, "kind", "") in WRITTEN_OVER else []
-        options = [*over, (OTHER, "that file stays as it is"), (STAY, "nothing is written")]
+        there = os.path.exists(to or self.desk.path)
+        again = (OVER, "what stands there is lost") if there else (AGAIN, "under its old name")
+        over = [again] if getattr(error, "kind", "") in WRITTEN_OVER else []
+        stays = "that file stays as it is" if there else "or in another folder"
+        options = [*over, (OTHER, stays), (STAY, "nothing is written")]
 
         async def taken(choice: str | None) -> None:
-            if choice == OVER:
+            if choice in {OVER, AGAIN}:
                 self.save(to=to, force=True, then=then)
             elif choice == OTHER:
                 await self.save_as(then)
