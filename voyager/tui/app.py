@@ -4,6 +4,8 @@ from contextlib import suppress
 from datetime import date
 from typing import ClassVar
 
+from textual import events
+
 from voyager.tui.actions import bindings
 from voyager.tui.desk import CHOICE_NAMES
 from voyager.tui.habits import HabitsApp
@@ -26,6 +28,14 @@ class VoyagerApp(HabitsApp, inherit_bindings=False):
     TITLE = "voyager"
     ENABLE_COMMAND_PALETTE = True
     COMMAND_PALETTE_BINDING = "ctrl+p"
+
+    told_of_focus = False
+
+    def on_app_blur(self, event: events.AppBlur) -> None:
+        """The driver for browsers begins with one of its own: the legs would never have the keyboard."""
+        if self.is_web and not self.told_of_focus:
+            event.prevent_default()
+        self.told_of_focus = True
 
     async def on_chosen(self, message: Chosen) -> None:
         await self.action_choose(message.key)

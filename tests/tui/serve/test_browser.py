@@ -97,6 +97,7 @@ async def test_type_and_see_the_plan_change(tmp_path: Path) -> None:
         await page.call("Emulation.setEmulatedMedia", features=features)
         await page.call("Page.navigate", url=address)
         before = await page.shown(lambda text: bool(arrival("Tue 2 Mar 2027", text)))
+        assert "━ Legs" in before, "the legs have the keyboard from the start"
         await page.press("]", "BracketRight", 221)
         was = arrival("Tue 2 Mar 2027", before)
         await page.shown(lambda text: arrival("Wed 3 Mar 2027", text) not in {"", was})
