@@ -3,55 +3,65 @@
 import difflib
 import os
 import re
+from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 import pytest
+from textual.pilot import Pilot
+from textual.widgets import Input
 
-from tests.tui.harness import Held, opened, press, text, until
+from tests.tui.harness import Held, opened, press, settled, text, until
+from voyager.tui.app import VoyagerApp
+from voyager.tui.widgets.days import DayList
+from voyager.tui.widgets.legs import LegTable
 
 FOLDER = Path(__file__).parent / "snapshots"
 SIZES = {"80x24": (80, 24), "120x40": (120, 40)}
 LOOKS = {"dark": "voyager-dark", "light": "voyager-light", "16": "ansi-dark"}
-SCREENS = {"legs": (), "days": ("tab", "down", "down", "down"), "edit": ("down", "9", "9", "enter"),
-           "morning": ("m", "right", "right"), "evenings": ("m", *["right"] * 4), "sure": ("o",),
-           "hours": ("tab", "down", "down", "h"), "evening": ("tab", "down", "e"), "forecast": ("m", "f"),
-           "sky": ("s",), "departs": ("d",), "help": ("question_mark",)}  # fmt: skip
-CASES = [
-    *((screen, size, "dark") for screen in SCREENS for size in SIZES if (screen, size) != ("evenings", "120x40")),
-    *(("days", size, look) for size in SIZES for look in ("light", "16")),
-    *((screen, size, look) for screen in ("morning", "sure", "hours", "evening")
-      for size, look in (("120x40", "light"), ("80x24", "16"))),
-]
+PANES = {"leg": "l", "places": "p", "hours": "h", "map": "g", "morning": "m", "evening": "e", "sure": "o",
+         "values": "v"}  # fmt: skip
+SCREENS = {
+    "legs": (), "days": ("tab", *["down"] * 3), "edit": ("down", "9", "9", "9", "enter"),
+    "gap": ("down", "ctrl+x", "up"), "moved": ("right_square_bracket",),
+    **{name: ("tab", *["down"] * 3, key) for name, key in PANES.items() if name not in {"leg", "morning"}},
+    "leg": ("down", "l", "down"), "morning": ("m", "right", "right"), "evenings": ("m", *["right"] * 4),
+    "places-row": ("p", "down", "end"), "values-found": ("v", "slash", *"reserve"),
+    "forecast": ("m", "f"), "sky": ("s",), "departs": ("d",), "aim": ("a",), "comfort": ("c",), "units": ("U",),
+    "split": ("slash", "down"), "draw": ("ctrl+t",), "open": ("ctrl+o",), "save-as": ("S",), "write": ("Y",),
+    "details": ("i",), "day-details": ("tab", "i"), "cautions": ("w",), "help": ("question_mark",),
+    "palette": ("ctrl+p", *"spl"), "tour": ("do:tour",), "leave": ("right_square_bracket", "q"),
+    "ascii": ("do:ascii",),
+}  # fmt: skip
+FEW = (*PANES, "legs", "days", "edit", "gap", "moved", "departs", "open", "help", "palette")
+SERIES = (("80x24", "dark", tuple(SCREENS)), ("120x40", "dark", tuple(SCREENS)), ("120x40", "light", FEW),
+          ("80x24", "16", FEW))  # fmt: skip
 
 
-@pytest.mark.parametrize(("screen", "size", "look"), CASES)
-async def test_looks_as_before(screen: str, size: str, look: str):
+@pytest.mark.parametrize(("size", "look", "screens"), SERIES)
+async def test_look_as_before(
+    size: str, look: str, screens: tuple[str, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """One app goes through all screens; their words are compared in the first look, their colours in each."""
+    monkeypatch.setenv("HOME", str(tmp_path))
+    wrong = []
     async with opened(size=SIZES[size], theme=LOOKS[look]) as (app, pilot):
-        await press(app, pilot, *SCREENS[screen])
-        for field in app.screen.query("Input"):
-            field.cursor_blink = False
-        await pilot.pause()
-        drawn = {"txt": text(app), "svg": _svg(app.export_screenshot(title="voyager", simplify=True))}
-    name = f"{screen}-{size}-{look}"
-    for ending, got in drawn.items():
-        compare(FOLDER / f"{name}.{ending}", got)
+        for screen in screens:
+            await go(app, pilot, SCREENS[screen])
+            name = f"{screen}-{size}-{look}"
+            if look == "dark":
+                wrong += differing(FOLDER / f"{name}.txt", text(app))
+            wrong += differing(FOLDER / f"{name}.svg", svg(app))
+            await back(app, pilot)
+    assert not wrong, "\n".join(wrong)
 
 
-async def test_short_plan_looks_as_before():
+async def test_short_plan_looks_as_before() -> None:
     async with opened("short.toml", size=(80, 24)) as (app, _):
         compare(FOLDER / "short-80x24-dark.txt", text(app))
 
 
-async def test_panes_without_colour_look_as_before(monkeypatch):
-    monkeypatch.setenv("NO_COLOR", "1")
-    async with opened(size=(80, 24), theme="ansi-dark") as (app, pilot):
-        for key, name in (("m", "morning"), ("o", "sure"), ("h", "hours"), ("e", "evening")):
-            await press(app, pilot, key)
-            compare(FOLDER / f"nocolour-{name}-80x24.txt", text(app))
-            assert len(set(re.findall(r"fill: (#[0-9a-f]{6})", app.export_screenshot(simplify=True)))) <= 3
-
-
-async def test_provisional_plan_looks_as_before():
+async def test_provisional_plan_looks_as_before() -> None:
     async with opened(worker=Held(), size=(80, 24), wait=False) as (app, pilot):
         await until(lambda: app.desk.draft)
         await pilot.pause()
@@ -60,30 +70,104 @@ async def test_provisional_plan_looks_as_before():
         compare(FOLDER / "provisional-80x24-dark.txt", text(app))
 
 
-async def test_no_colour_keeps_every_mark(monkeypatch):
+async def test_panes_without_colour_look_as_before(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    wrong = []
+    async with opened(size=(80, 24), theme="ansi-dark") as (app, pilot):
+        for name in PANES:
+            await go(app, pilot, SCREENS[name])
+            wrong += differing(FOLDER / f"nocolour-{name}-80x24.txt", text(app))
+            assert len(set(re.findall(r"fill: (#[0-9a-f]{6})", svg(app)))) <= 3, name
+            await back(app, pilot)
+    assert not wrong, "\n".join(wrong)
+
+
+async def test_no_colour_keeps_every_mark(monkeypatch: pytest.MonkeyPatch) -> None:
     async with opened(size=(120, 40)) as (app, pilot):
         await press(app, pilot, "tab")
         coloured = text(app)
     monkeypatch.setenv("NO_COLOR", "1")
     async with opened(size=(120, 40), theme="ansi-dark") as (app, pilot):
         await press(app, pilot, "tab")
-        bare, svg = text(app), app.export_screenshot(simplify=True)
+        bare, drawn = text(app), svg(app)
     strip = str.maketrans("█▏▎▍▌▋▊▉·│╎", "           ")
     assert bare.translate(strip) == coloured.translate(strip)
     assert "█" in bare
     compare(FOLDER / "nocolour-120x40.txt", bare)
-    assert len(set(re.findall(r"fill: (#[0-9a-f]{6})", svg))) <= 3
+    assert len(set(re.findall(r"fill: (#[0-9a-f]{6})", drawn))) <= 3
 
 
-def _svg(drawn: str) -> str:
-    return re.sub(r"terminal-\d+", "terminal", drawn)
+async def test_going_back_leaves_the_first_screen_as_it_was() -> None:
+    """What the series above stands on: no screen depends on the one before it."""
+    async with opened(size=(120, 40)) as (app, pilot):
+        before = svg(app)
+        for name in ("edit", "gap", "moved", "places-row", "morning", "leave", "ascii"):
+            await go(app, pilot, SCREENS[name])
+            assert svg(app) != before, name
+            await back(app, pilot)
+            assert svg(app) == before, name
+
+
+# to a screen and back
+
+
+async def go(app: VoyagerApp, pilot: "Pilot[Any]", keys: Sequence[str]) -> None:
+    """From the first screen to another: keys, of which ``do:NAME`` is an action that has none."""
+    for key in keys:
+        if key.startswith("do:"):
+            await app.run_action(key.removeprefix("do:"))
+    await press(app, pilot, *(key for key in keys if not key.startswith("do:")))
+    for field in app.screen.query(Input):
+        field.cursor_blink = False
+        await pilot.pause()
+
+
+async def back(app: VoyagerApp, pilot: "Pilot[Any]") -> None:
+    """To the first screen as it was: nothing open, nothing edited, the cursor where it began."""
+    while len(app.screen_stack) > 1:
+        await app.pop_screen()
+    if isinstance(app.focused, Input) or app.toured is not None:
+        await press(app, pilot, "escape")
+    if app.first.opened is not None:
+        await app.first.toggle(app.first.opened)
+    if app.desk.ascii:
+        app.action_ascii()
+    if len(app.desk.history.taken) > 1:
+        while len(app.desk.history.taken) > 1:
+            app.action_undo()
+        await settled(app, pilot)
+        app.action_dismiss()
+    days, legs = app.first.query_one(DayList), app.first.query_one(LegTable)
+    if (app.first.focused, app.first.pointed, days.cursor) != (legs, ("leg", 0), 0):
+        days.action_move(-9999)
+        legs.action_end(-1)
+        await pilot.pause()
+        app.first.set_focus(None)
+        app.first.set_focus(legs)
+    await settled(app, pilot)
+
+
+# comparing
+
+
+def svg(app: VoyagerApp) -> str:
+    """The screen as SVG, the same each time."""
+    return re.sub(r"terminal-\d+", "terminal", app.export_screenshot(title="voyager", simplify=True))
 
 
 def compare(file: Path, got: str) -> None:
-    """The file's text, or the difference; a missing file is a failure, not a new snapshot."""
+    """A missing file is a failure, not a new snapshot."""
+    wrong = differing(file, got)
+    assert not wrong, "\n".join(wrong)
+
+
+def differing(file: Path, got: str) -> list[str]:
+    """The first lines in which they differ, none where they are the same."""
     if os.environ.get("VOYAGER_SNAPSHOTS") == "write":
         file.parent.mkdir(exist_ok=True)
         file.write_text(got, encoding="utf-8")
     want = file.read_text(encoding="utf-8") if file.exists() else ""
-    differ = list(difflib.unified_diff(want.splitlines(), got.splitlines(), "was", "is", lineterm="", n=0))
-    assert not differ, f"{file.name} looks otherwise:\n" + "\n".join(line[:160] for line in differ[:20])
+    if got == want:
+        return []
+    differ = difflib.unified_diff(want.splitlines(), got.splitlines(), "was", "is", lineterm="", n=0)
+    return [f"{file.name} looks otherwise:", *(line[:160] for line in list(differ)[:12])]
