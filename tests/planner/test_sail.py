@@ -1,7 +1,7 @@
 """A trip told leg by leg: locks and miles of the narrow canals."""
 
 from dataclasses import replace
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
 import numpy as np
@@ -14,6 +14,7 @@ from voyager.planner.sail import Sail, sail
 from voyager.planner.walks import build_walker
 from voyager.route.leg import Leg
 from voyager.route.place import Place
+from voyager.route.voyage import Voyage
 
 MILE_KM = 1.609344
 HIGH_WATER = datetime(2027, 6, 8, 6, tzinfo=UTC)
@@ -54,17 +55,28 @@ def test_back_it_is_told_in_the_numbers_of_the_way_ahead() -> None:
     assert (int(trip.path.start[0]), int(trip.path.end[0])) == (3, 1)
 
 
+TIDAL = {"water": "river", "tide_high_water": HIGH_WATER, "tide_flood_mps": 0.8}
+
+
 @pytest.mark.parametrize("leg", [0, 1])
-@pytest.mark.parametrize("values", [
-    {}, {"locks": 2}, {"lock_min": 35.0, "locks": 1}, {"speed_mps": 1.2}, {"current_mps": 0.3}, {"distance_km": 14.0},
-    {"depth_m": 1.2}, {"width_m": 8.0}, {"shade_percent": 60.0}, {"tunnel_km": 3.0}, {"limit_mps": 1.1},
-    {"water": "river"}, {"open_min": (600, 900), "locks": 1}, {"tide_high_water": HIGH_WATER, "tide_flood_mps": 0.8},
+@pytest.mark.parametrize(("before", "after"), [
+    ({}, {}), ({}, {"locks": 2}), ({"locks": 1}, {"locks": 1, "lock_min": 35.0}), ({}, {"speed_mps": 1.2}),
+    ({"locks": 1}, {"locks": 1, "open_min": (720, 900)}), ({}, {"current_mps": 0.3}), ({}, {"distance_km": 14.0}),
+    ({}, {"depth_m": 1.2}), ({}, {"width_m": 8.0}), ({}, {"shade_percent": 60.0}), ({}, {"tunnel_km": 3.0}),
+    ({}, {"limit_mps": 1.1}), ({}, {"water": "river"}), ({"water": "river"}, TIDAL),
+    (TIDAL, {**TIDAL, "tide_high_water": HIGH_WATER + timedelta(hours=3)}), (TIDAL, {**TIDAL, "tide_flood_mps": 0.4}),
 ])  # fmt: skip
-def test_a_trip_made_before_is_made_anew_where_its_way_is_another(leg: int, values: dict[str, Any]) -> None:
+def test_a_trip_made_before_is_made_anew_where_its_way_is_another(
+    leg: int, before: dict[str, Any], after: dict[str, Any]
+) -> None:
     """After any edit, beside what was kept of the way before, it is the trip of a plan by itself."""
-    own, kept = voyage(departs=date(2027, 6, 7)), Kept()
-    legs = [replace(one, **values) if number == leg else one for number, one in enumerate(own.legs)]
-    edited = replace(own, legs=tuple(legs))
+    plain, kept = voyage(departs=date(2027, 6, 7)), Kept()
+
+    def with_leg(values: dict[str, Any]) -> Voyage:
+        legs = [replace(one, **values) if number == leg else one for number, one in enumerate(plain.legs)]
+        return replace(plain, legs=tuple(legs))
+
+    own, edited = with_leg(before), with_leg(after)
     for asked in (own, edited):
         frame = build_frame(vessel(), asked, 2, kept=kept)
         last = len(frame.route.moorings) - 1
