@@ -50,7 +50,7 @@ async def test_a_broken_settings_file_is_said_once_and_left_alone(folder: Path) 
     async with opened() as (app, pilot):
         app.prefer(load())
         said: list[str] = []
-        app.tell = said.append  # type: ignore[method-assign]
+        app.tell = app.warn = said.append  # type: ignore[method-assign]
         app.on_ready()
         assert len(said) == 1
         assert "not TOML" in said[0]

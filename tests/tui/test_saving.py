@@ -255,6 +255,10 @@ async def test_without_a_place_for_the_journal_the_app_goes_on_and_says_so_once(
     async with on(voyage, size=(120, 40)) as (app, pilot):
         await press(app, pilot, *EDIT)
         assert "not being kept on disk" in flat(app)
+        await press(app, pilot, "u", "u", "r")
+        assert "Made again" in flat(app)
+        assert flat(app).count("not being kept on disk") == 1, "a notice does not end a warning"
+        app.warned_until = 0.0
         app.clear_notifications()
         await press(app, pilot, *EDIT)
         assert "not being kept on disk" not in flat(app)

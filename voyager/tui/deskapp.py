@@ -5,6 +5,7 @@ import traceback
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
+from time import monotonic
 from typing import Any
 
 from textual import events
@@ -23,6 +24,7 @@ DEBUG = "VOYAGER_DEBUG"
 KEPT = "Edits that were not saved are offered at the next start."
 LATE_REPLY_S = 3.0
 NOTICE_S = 2.5
+WARNING_S = 10.0
 
 
 class DeskApp(App[str], inherit_bindings=False):
@@ -30,6 +32,8 @@ class DeskApp(App[str], inherit_bindings=False):
     ``today``: the one place where the date is asked for."""
 
     fault: str | None = None
+    warning = ""
+    warned_until = 0.0
 
     def __init__(
         self,
@@ -94,7 +98,14 @@ class DeskApp(App[str], inherit_bindings=False):
     def tell(self, text: str) -> None:
         """A short notice, in the place of the one before: a key held down must not cover the screen."""
         self.clear_notifications()
+        if monotonic() < self.warned_until:
+            self.notify(self.warning, timeout=self.warned_until - monotonic(), severity="warning", markup=False)
         self.notify(text, timeout=NOTICE_S, markup=False)
+
+    def warn(self, text: str) -> None:
+        """A notice that stays a while, whatever else is told."""
+        self.warning, self.warned_until = text, monotonic() + WARNING_S
+        self.notify(text, timeout=WARNING_S, severity="warning", markup=False)
 
     def on_told(self, message: Told) -> None:
         self.tell(message.text)

@@ -121,30 +121,25 @@ class EditingApp(PlanningApp, inherit_bindings=False):
         """Tell, once, where edits can't be kept on disk."""
         news = None if self.journal is None else self.journal.news()
         if news:
-            self.tell(news)
+            self.warn(news)
 
     def action_undo(self) -> None:
         history = self.desk.history
         if len(history.taken) == 1:
-            self._tell_step("Nothing to take back")
+            self.tell("Nothing to take back")
             return
-        self._tell_step(f"Taken back: {history.taken[-1].label}")
+        self.tell(f"Taken back: {history.taken[-1].label}")
         self._put(history.undo())
         if self.journal is not None:
             self.journal.undo(self.desk.sketch)
             self._heed()
 
-    def _tell_step(self, text: str) -> None:
-        """In place of what was told of the step before."""
-        self.clear_notifications()
-        self.tell(text)
-
     def action_redo(self) -> None:
         history = self.desk.history
         if not history.back:
-            self._tell_step("Nothing to make again")
+            self.tell("Nothing to make again")
             return
-        self._tell_step(f"Made again: {history.back[0].label}")
+        self.tell(f"Made again: {history.back[0].label}")
         self._put(history.redo())
         if self.journal is not None:
             self.journal.redo(self.desk.sketch)

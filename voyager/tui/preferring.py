@@ -24,7 +24,7 @@ class PreferringApp(SavingApp, inherit_bindings=False):
     def on_ready(self) -> None:
         """Say what of the settings could not be used."""
         if self.settings.get("trouble"):
-            self.tell(self.settings["trouble"])
+            self.warn(self.settings["trouble"])
 
     async def action_units(self) -> None:
         """Pick the units of the screens."""
