@@ -10,36 +10,21 @@ from voyager.session.sketch.state import Sketch
 from voyager.tui.actions import bindings
 from voyager.tui.leg_columns import SPEED, TO
 from voyager.tui.messages import Told
-from voyager.tui.widgets.cellgrid import CellGrid
+from voyager.tui.widgets.typedgrid import TypedGrid, TypedSheet
 
 Change = Callable[[Sketch], Sketch]
 Wanted = tuple[int, int | None] | None
 
 
-class Sheet(Protocol):
-    """What the sheet around the table does."""
+class Sheet(TypedSheet, Protocol):
+    """What the sheet around the table does beside that."""
 
     @property
     def sketch(self) -> Sketch:
         """What is edited."""
 
-    def begins(self, sign: str | None) -> bool:
-        """Whether a sign would begin a change."""
-
-    def key(self, event: events.Key) -> bool:
-        """Whether a key begins a change."""
-
-    def begin(self, text: str | None) -> None:
-        """Open the cell under the cursor."""
-
     def enter(self) -> None:
         """Enter on the cell under the cursor."""
-
-    def take(self, text: str) -> bool:
-        """Put a text into the cell under the cursor."""
-
-    def step(self, row: int, column: int, by: int) -> None:
-        """Nudge a cell."""
 
     def paste(self, text: str) -> None:
         """Take a pasted text."""
@@ -56,8 +41,8 @@ class Sheet(Protocol):
         """Ask for two positions."""
 
 
-class LegTable(CellGrid):
-    """The table itself: what is typed on it begins a change of the cell under the cursor."""
+class LegTable(TypedGrid):
+    """The table itself."""
 
     BINDINGS = bindings("legs")
 
@@ -70,15 +55,6 @@ class LegTable(CellGrid):
         """The sheet around it."""
         return cast(Sheet, self.parent)
 
-    def on_key(self, event: events.Key) -> None:
-        if self.sheet.key(event):
-            event.stop()
-            event.prevent_default()
-
-    def check_consume_key(self, key: str, character: str | None) -> bool:
-        """The foot names no key that would be typed into the cell."""
-        return self.sheet.begins(character)
-
     def on_paste(self, event: events.Paste) -> None:
         event.stop()
         self.sheet.paste(event.text)
@@ -88,12 +64,6 @@ class LegTable(CellGrid):
 
     def action_type(self) -> None:
         self.sheet.begin(None)
-
-    def action_clear(self) -> None:
-        self.sheet.take("")
-
-    def action_nudge(self, by: int) -> None:
-        self.sheet.step(self.row, self.column, by)
 
     def action_add(self) -> None:
         self.sheet.edit(lambda s: edits.add_leg(s, self.row), "a new leg", (self.row + 1, TO))

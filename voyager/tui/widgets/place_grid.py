@@ -12,6 +12,7 @@ from voyager.tui.desk import Desk
 from voyager.tui.messages import Closed, Edited, Pointed
 from voyager.tui.widgets.cellgrid import CellGrid
 from voyager.tui.widgets.cellsheet import CellSheet
+from voyager.tui.widgets.typedgrid import TypedGrid
 
 AT = 1
 
@@ -30,7 +31,7 @@ class Around(Protocol):
         """The points of another leg."""
 
 
-class PlaceGrid(CellGrid):
+class PlaceGrid(TypedGrid):
     """Its keys do with places or points what those of the legs do with legs."""
 
     BINDINGS = bindings("places")
@@ -40,27 +41,9 @@ class PlaceGrid(CellGrid):
         """The sheet around it."""
         return cast(EditSheet, self.parent)
 
-    def on_key(self, event: events.Key) -> None:
-        if self.sheet.key(event):
-            event.stop()
-            event.prevent_default()
-
-    def check_consume_key(self, key: str, character: str | None) -> bool:
-        """The foot names no key that would be typed into the cell."""
-        return self.sheet.begins(character)
-
     def on_paste(self, event: events.Paste) -> None:
         event.stop()
         self.sheet.begin(event.text.strip().splitlines()[0] if event.text.strip() else None)
-
-    def action_edit(self) -> None:
-        self.sheet.begin(None)
-
-    def action_clear(self) -> None:
-        self.sheet.take("")
-
-    def action_nudge(self, by: int) -> None:
-        self.sheet.step(self.row, self.column, by)
 
     def action_add(self) -> None:
         self.sheet.put_in(self.row)
