@@ -18,7 +18,7 @@ from unittest.mock import patch
 
 from textual.widgets import Input
 
-from tests.tui.harness import opened, press, settled
+from tests.tui.harness import opened, press, settled, until
 from tests.tui.keeping import KeepingWorker
 
 TOP = Path(__file__).parents[2]
@@ -93,6 +93,7 @@ async def _drawn(picture: Picture, path: str, worker: KeepingWorker) -> str:
                     await press(app, pilot, key)
             for field in app.screen.query(Input):
                 field.cursor_blink = False
+            await until(lambda: not worker.asks)
             await settled(app, pilot)
             return svg_of(app.export_screenshot)
 
