@@ -1,12 +1,14 @@
 """Units and look: taken from the settings, kept when picked, never for ``NO_COLOR`` or over the environment."""
 
+import io
+import sys
 from pathlib import Path
 
 import pytest
 
 from tests.tui.harness import opened, press, settled, text, until
 from voyager.session.settings import defaults, load, store
-from voyager.tui import themes
+from voyager.tui import start, themes
 
 GREEN = {"TERM": "xterm-256color", "COLORTERM": "truecolor"}
 
@@ -78,3 +80,12 @@ async def test_only_units_change_no_value_does(folder: Path) -> None:
             await press(app, pilot, "U", "down", "enter")
         assert app.desk.sketch is before
         assert app.desk.sketch.documents() == before.documents()
+
+
+@pytest.mark.parametrize(("encoding", "word", "plain"), [
+    ("utf-8", "", False), ("ascii", "", True), ("latin-1", "", True), ("ascii", "0", False), ("utf-8", "1", True),
+])  # fmt: skip
+def test_a_terminal_of_few_signs_is_drawn_on_in_ascii(monkeypatch, encoding: str, word: str, plain: bool) -> None:
+    monkeypatch.setattr(sys, "__stderr__", io.TextIOWrapper(io.BytesIO(), encoding))
+    monkeypatch.setenv("VOYAGER_ASCII", word)
+    assert start._plain(False, False) is plain

@@ -85,9 +85,20 @@ def _own_keys() -> tuple[dict[str, tuple[str, ...]], list[str], str]:
 
 
 def _plain(option: bool, setting: bool) -> bool:
-    """Whether to draw with ASCII signs alone: the option, else VOYAGER_ASCII, else the setting."""
+    """Whether to draw with ASCII signs alone: the option, else VOYAGER_ASCII, else the setting, or for want of others."""
     word = os.environ.get(ASCII, "").strip().lower()
-    return option or word in YES or (setting and word not in NO)
+    return option or word in YES or ((setting or not _all_signs()) and word not in NO)
+
+
+def _all_signs() -> bool:
+    """Whether what is drawn can be encoded for the terminal; it goes to standard error."""
+    import sys
+
+    try:
+        "━▸°".encode(getattr(sys.__stderr__, "encoding", None) or "utf-8")
+    except (UnicodeEncodeError, LookupError):
+        return False
+    return True
 
 
 def _check_terminal() -> None:
