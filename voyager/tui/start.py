@@ -85,7 +85,7 @@ def _own_keys() -> tuple[dict[str, tuple[str, ...]], list[str], str]:
 
 
 def _plain(option: bool, setting: bool) -> bool:
-    """Whether to draw with ASCII signs alone: the option, else VOYAGER_ASCII, else the setting, or for want of others."""
+    """Whether to draw with ASCII signs alone: the option, else VOYAGER_ASCII, else the setting or the terminal."""
     word = os.environ.get(ASCII, "").strip().lower()
     return option or word in YES or ((setting or not _all_signs()) and word not in NO)
 
