@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from tests.report.samples import sure_plan
 from tests.tui.harness import opened, press, text
 from voyager.tui.desk import Desk
+from voyager.tui.details import day_lines
 from voyager.tui.moved_view import lines, packed
 
 
@@ -75,3 +76,15 @@ async def test_it_is_seen_beside_an_open_pane(size: tuple[int, int]) -> None:
     async with opened(size=size) as (app, pilot):
         await press(app, pilot, "v", "down", "plus")
         assert "Moved: departs" in text(app)
+
+
+def test_sun_that_is_lost_is_spilt_here_as_in_the_details_of_a_day() -> None:
+    told = " ".join(line for _, line in lines(desk(_spilt), 200, True))
+    plan = sure_plan()
+    day = {**plan["days"][0], "spilled_kwh": 2.5}
+    assert "sun spilt" in told
+    assert "spilt 2.5" in " ".join(line for _, line in day_lines({**plan, "days": [day]}, 0, full=True))
+
+
+def _spilt(plan: Any) -> None:
+    plan["days"][0]["spilled_kwh"] += 50.0

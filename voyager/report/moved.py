@@ -74,8 +74,8 @@ def _schedule(was: Plan, now: Plan, before: Plan, after: Plan) -> Iterator[Moved
     yield _warm(was, now)
     yield _number("heating", was["heating_kwh"], now["heating_kwh"], 1, "kWh", None)
     yield _number("sun", was["solar_kwh"], now["solar_kwh"], 1, "kWh", None)
-    yield _number("sun not taken", was["spilled_kwh"], now["spilled_kwh"], 1, "kWh", None)
-    yield _number("propulsion", was["propulsion_kwh"], now["propulsion_kwh"], 1, "kWh", None)
+    yield _number("sun spilt", was["spilled_kwh"], now["spilled_kwh"], 1, "kWh", None)
+    yield _number("motor", was["propulsion_kwh"], now["propulsion_kwh"], 1, "kWh", None)
     yield _number("under way", was["hours_underway"], now["hours_underway"], 1, "h", None)
 
 

@@ -74,7 +74,8 @@ def _going(day: Row, zone: str) -> str:
 
 def _energy(day: Row) -> str:
     names = ("solar", "shore", "propulsion", "hotel", "heating", "loss", "spilled", "unserved")
-    return "kWh: " + words.pairs([(name, words.figure(day[f"{name}_kwh"] or None)) for name in names])
+    said = {"solar": "sun", "propulsion": "motor", "spilled": "spilt"}
+    return "kWh: " + words.pairs([(said.get(name, name), words.figure(day[f"{name}_kwh"] or None)) for name in names])
 
 
 def _charge(day: Row, capacity: float, short: bool = False) -> str:
@@ -83,7 +84,7 @@ def _charge(day: Row, capacity: float, short: bool = False) -> str:
     )
     if short:
         shore = f"shore {words.figure(day['shore_kwh'])}, " if day["shore_kwh"] else ""
-        energies = f"solar {words.figure(day['solar_kwh'])}, {shore}motor {words.figure(day['propulsion_kwh'])}"
+        energies = f"sun {words.figure(day['solar_kwh'])}, {shore}motor {words.figure(day['propulsion_kwh'])}"
         return f"charge {start} → {end}, low {low} · {energies}, heating {words.figure(day['heating_kwh'])} kWh"
     return f"charge: {start} at the start, lowest {low}, evening {evening}, next morning {end}"
 

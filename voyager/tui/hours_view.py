@@ -14,7 +14,7 @@ LABEL, RIGHT = 10, 10
 LEVELS = " ▁▂▃▄▅▆▇█"
 FLOWS = (("sun", "solar", "bar"), ("shore", "shore", "low"), ("motor", "propulsion", "plain"),
          ("hotel", "hotel", "plain"), ("heating", "heating", "plain"), ("loss", "loss", "plain"),
-         ("spilled", "spilled", "muted"), ("unserved", "unserved", "low"))  # fmt: skip
+         ("spilt", "spilled", "muted"), ("unserved", "unserved", "low"))  # fmt: skip
 ALWAYS = ("sun", "motor", "hotel", "heating", "loss")
 UNDERWAY, WAITING, FAST = "▸", "║", "·"
 COLD_K = 0.55

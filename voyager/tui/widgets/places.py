@@ -12,6 +12,7 @@ from voyager.session.sketch.positions import parse_position, position_words
 from voyager.session.sketch.reading import read
 from voyager.session.sketch.state import Sketch
 from voyager.tui import places_view as view
+from voyager.tui.actions import key_of
 from voyager.tui.desk import Desk
 from voyager.tui.messages import Edited
 from voyager.tui.nudges import nudged
@@ -20,6 +21,7 @@ from voyager.tui.widgets.place_grid import AT, EditSheet, PlaceGrid, typed_posit
 from voyager.tui.widgets.points import PointSheet
 
 NAME = 0
+HINT = f"{key_of('place-add')} adds · {key_of('place-remove')} removes · {key_of('place-close')} closes"
 
 
 class PlaceSheet(EditSheet):
@@ -138,7 +140,7 @@ class PlacesPane(Vertical):
 
     def _fill(self) -> None:
         self.index = max(0, min(self.index, len(self.sketch.legs) - 1))
-        self.border_title = f" Places{self.desk.former_words if self.desk else ''} "
+        self.border_title = f" Places{self.desk.former_words if self.desk else ''}: {HINT} "
         self.places.fill()
         self.points.fill()
 
