@@ -3,6 +3,7 @@
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from rich.cells import cell_len
 from rich.style import Style
 
 from tests.tui import fake
@@ -23,6 +24,15 @@ def test_percent_never_flatters():
     assert words.percent(4.2, 28.0) == 15
     assert words.percent(None, 28.0) is None
     assert words.percent(1.0, 0.0) is None
+
+
+@given(st.text("ab é🚢北→", max_size=24), st.integers(1, 30), st.booleans())
+def test_any_text_is_fitted_into_its_columns(text, width, left):
+    """Ships and Chinese signs take two columns (Unicode, East Asian Width: wide)."""
+    assert cell_len(words.padded(text, width, left)) == width
+    assert cell_len(words.cut(text, width)) <= width
+    if len(text) + sum(sign in "🚢北" for sign in text) <= width:
+        assert words.cut(text, width) == text
 
 
 @given(NAMES, NAMES, st.integers(9, 40))

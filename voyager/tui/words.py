@@ -4,6 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from rich.cells import cell_len, set_cell_size
+
 from voyager.report.words import long_date, short_date
 from voyager.tui.units import PLAIN, Units
 
@@ -64,7 +66,22 @@ def percent_words(kwh: float | None, capacity_kwh: float) -> str:
 
 def cut(text: str, width: int) -> str:
     """Text in at most ``width`` columns, the rest an ellipsis."""
-    return text if len(text) <= width else text[: max(0, width - 1)] + "…"
+    if columns(text) <= width:
+        return text
+    room = max(0, width - 1)
+    return (text[:room] if text.isascii() else set_cell_size(text, room)) + "…"
+
+
+def columns(text: str) -> int:
+    """Columns of the terminal that a text takes: a name may hold signs two columns wide."""
+    return len(text) if text.isascii() else cell_len(text)
+
+
+def padded(text: str, width: int, left: bool = True) -> str:
+    """As ``cut``, filled up to ``width`` columns."""
+    text = cut(text, width)
+    blank = " " * (width - columns(text))
+    return text + blank if left else blank + text
 
 
 def stretch(start: str, end: str, width: int) -> str:
@@ -72,7 +89,7 @@ def stretch(start: str, end: str, width: int) -> str:
     if start == end or width < 9:
         return cut(end, width)
     room = width - 3
-    first = min(len(start), max(room // 2, room - len(end)))
+    first = min(columns(start), max(room // 2, room - columns(end)))
     return f"{cut(start, first)} → {cut(end, room - first)}"
 
 

@@ -12,7 +12,7 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
 from voyager.tui.actions import bindings
-from voyager.tui.words import cut
+from voyager.tui.words import cut, padded
 
 PARTS = ("cursor", "blurred", "header", "gutter", "mark", "alarm", "strong", "quiet", "cursor-row")
 KEPT_STRIPS = 4000
@@ -271,8 +271,7 @@ class CellGrid(ScrollView, can_focus=True, inherit_bindings=False):
         return Strip(segments).adjust_cell_length(self.wide, base)
 
     def _text(self, row: GridRow, number: int, width: int) -> str:
-        text = cut(row.cells[number], width - 1)
-        return f"{text:<{width - 1}} " if self.columns[number].left else f"{text:>{width - 1}} "
+        return f"{padded(row.cells[number], width - 1, self.columns[number].left)} "
 
     def _style(self, row: GridRow, number: int, here: int, base: Style) -> Style:
         if number == here:
