@@ -13,7 +13,7 @@ from textual.strip import Strip
 from voyager.tui.actions import bindings
 from voyager.tui.messages import Pointed
 from voyager.tui.widgets.bar import bar
-from voyager.tui.words import REASONS, DayRow, cut, stretch
+from voyager.tui.words import REASONS, DayRow, cut, padded, stretch
 
 ONE_LINE_FROM = 72
 NAMES_FROM = {1: 92, 2: 56}
@@ -173,22 +173,23 @@ class DayList(ScrollView, can_focus=True):
 
     def _second(self, row: DayRow, base: Style, width: int) -> list[Segment]:
         on = base is not self.rich_style
-        reason = "" if row.reason == GOING else f"{row.reason:<11} "
+        reason = _reason(row)
         room = max(1, width - 16 - len(reason))
         return [
             Segment(f"  {reason}", self._over(base, "quiet" if row.held else "alarm", on)),
-            Segment(f"{stretch(row.start, row.end, room):<{room}} ", base),
+            Segment(f"{padded(stretch(row.start, row.end, room), room)} ", base),
             *self._flows(row, base, on),
         ]
 
     def _single(self, row: DayRow, base: Style, width: int) -> list[Segment]:
         on = base is not self.rich_style
-        room = width - 57 - self.names
+        reason = _reason(row)
+        room = width - 45 - self.names - len(reason)
         return [
             Segment(f"{row.date[4:]:<6} ", base + Style(bold=True)),
             Segment(f"{row.sign} {row.mark:<9} ", self._over(base, "mark" if row.held else "alarm", on)),
-            Segment(f"{row.reason:<11} ", self._over(base, "quiet" if row.held else "alarm", on)),
-            Segment(f"{stretch(row.start, row.end, room):<{room}} ", base),
+            Segment(reason, self._over(base, "quiet" if row.held else "alarm", on)),
+            Segment(f"{padded(stretch(row.start, row.end, room), room)} ", base),
             *self._bar(row, 6), self._percent(row, base, on),
             *self._flows(row, base, on), Segment(" ", base),
             *self._warns(row, base, on),
@@ -213,3 +214,8 @@ class DayList(ScrollView, can_focus=True):
         sign = "" if not row.cautions else row.named if self.names > 3 else f"!{len(row.cautions)}"
         ink = self._over(base, "caution" if row.held else "alarm", on)
         return [Segment(f"{cut(sign, self.names):<{self.names}}", ink)]
+
+
+def _reason(row: DayRow) -> str:
+    """In its column; of a day that just goes, nothing."""
+    return "" if row.reason == GOING else f"{row.reason:<11} "
