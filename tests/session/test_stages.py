@@ -2,7 +2,7 @@
 
 import json
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from copy import deepcopy
 from functools import partial
 from pathlib import Path
@@ -14,7 +14,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tests.session.voyages import write
-from voyager.errors import Cancelled
+from tests.session.wide_edits import edited
+from voyager.errors import Cancelled, VoyagerError
 from voyager.planner.kept import Kept
 from voyager.session.plan import plan
 from voyager.session.stages import stages
@@ -132,6 +133,31 @@ def test_the_demos_are_planned_alike_after_random_edits_of_their_legs(name: str)
                      (at, "distance_km", km and round(km * float(dice.uniform(0.95, 1.05)), 1))][turn % 3]  # fmt: skip
         data = after(own if turn % 7 == 0 else data, edit)
         assert last(path, data, (0, FEW, SOME), kept) == fresh(path, data, SOME)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("name", ["small", "autumn", "spring", "winter"])
+def test_sketches_are_planned_alike_after_edits_of_any_part(path: str, name: str) -> None:
+    """Begun again every third turn; a sketch that can't be planned is refused in the same words."""
+    file, dice = path if name == "small" else str(ROUTES / f"{name}.toml"), np.random.default_rng(7)
+    kept, own = Kept(), documents(file)
+    data, planned = own, 0
+    for turn in range(60 if name == "small" else 24):
+        part, data = edited(own if turn % 3 == 0 else data, dice)
+        found, wanted = (
+            outcome(partial(last, file, data, (0, FEW, SOME), kept)), outcome(partial(fresh, file, data, SOME))
+        )  # fmt: skip
+        assert found == wanted, (turn, part)
+        planned += isinstance(found, dict)
+    assert planned > turn / 2, "most of them can be planned"
+
+
+def outcome(asked: Callable[[], Any]) -> Any:
+    """What is told, or the reason why nothing is."""
+    try:
+        return asked()
+    except VoyagerError as error:
+        return str(error)
 
 
 def test_drafts_have_every_key_and_leave_the_dear_ones_empty(path: str) -> None:
