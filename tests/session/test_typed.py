@@ -7,8 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from voyager.files import units
 from voyager.session import typed
 from voyager.session.fields import fields
+from voyager.session.sketch import numbers
 from voyager.session.sketch.fields import LEG_BY_KEY
 from voyager.session.sketch.reading import read as read_leg
 from voyager.session.value_read import read as read_value
@@ -98,6 +100,10 @@ def test_any_text_is_read_or_refused(text: str) -> None:
     for reader in (typed.date_of, typed.window_of, typed.minutes_of, typed.yes_or_no, typed.number_of):
         with suppress(ValueError):
             reader(text)
+
+
+def test_the_second_units_are_those_of_the_files() -> None:
+    assert dict(numbers.OTHER_UNIT) == {own: (other, factor) for other, (own, factor) in units.OTHER_UNIT.items()}
 
 
 def test_a_choice_whole_or_begun() -> None:

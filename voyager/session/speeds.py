@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from voyager.boat.water import froude
+from voyager.files.units import KM_PER_NM
 from voyager.files.voyage_file import load_voyage
 from voyager.session.here import Here, here
 from voyager.session.sustained import by_hour
@@ -14,7 +15,6 @@ from voyager.session.sustained import by_hour
 Floats = NDArray[np.float64]
 
 KMH = 3.6
-KNOT_KMH = 1.852
 FINE_KMH, COARSE_KMH = 0.5, 1.0
 
 
@@ -60,7 +60,7 @@ def _row(at: Here, speed_mps: float, limits: dict[str, float | None]) -> dict[st
     waterline = hull.waterline_m
     return {
         "speed_kmh": round(speed_mps * KMH, 3),
-        "speed_kn": round(speed_mps * KMH / KNOT_KMH, 3),
+        "speed_kn": round(speed_mps * KMH / KM_PER_NM, 3),
         "power_w": round(power, 1),
         "wh_per_km": round(wh_per_km, 2),
         "range_km": round(stored_wh / wh_per_km, 1) if wh_per_km > 0 else None,

@@ -5,6 +5,7 @@ from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 from voyager.errors import InputError
+from voyager.files.units import KM_PER_NM
 from voyager.planner.start import Start
 from voyager.route.calendar import days
 from voyager.route.line import build_route
@@ -19,7 +20,6 @@ CHARGE = re.compile(rf"(?<![\w.]){NUMBER}\s*(%|kwh(?!\w))", re.IGNORECASE)
 DISTANCE = re.compile(rf"(?<![\w.-])(?:(km|nm)\s*{NUMBER}|{NUMBER}\s*(km|nm))(?![\w.])", re.IGNORECASE)
 DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 EXAMPLE = 'write it like "14:00 km 63 61%"'
-KM_PER_NM = 1.852
 LONGEST = 80
 
 

@@ -4,10 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
+from voyager.session.sketch.numbers import KM_PER_NM
 from voyager.session.value_text import Scale
 
-KM_PER_NM: Final = 1.852
-"""One nautical mile is 1852 m exactly; one knot is one of them an hour."""
 F_PER_K: Final = 1.8
 F_AT_0_C: Final = 32.0
 SPEEDS, LENGTHS, TEMPERATURES = ("km/h", "kn"), ("km", "NM"), ("°C", "°F")

@@ -8,6 +8,7 @@ from voyager.session.sketch.state import Row
 from voyager.session.typed import tidy
 
 KM_PER_NM = 1.852
+"""A nautical mile is 1852 m exactly, a knot one an hour. As in ``files.units``, too late for the first paint."""
 M_PER_FT = 0.3048
 OTHER_UNIT = {"_kmh": ("_kn", KM_PER_NM), "_km": ("_nm", KM_PER_NM), "_m": ("_ft", M_PER_FT)}
 """Own ending: the other usual one, and how many of the own make one of the other."""
