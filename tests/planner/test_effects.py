@@ -118,7 +118,8 @@ def test_poor_day_pays_for_its_wind() -> None:
     """On the coast the poor column of a trip without sun differs by the wind's energy alone."""
     frame = _dark()
     trips = _first_day(frame)
-    more = replace(trips, poor_kwh_by_hour=trips.poor_kwh_by_hour + 0.1 * (trips.moving > 0))
+    poor_kwh = trips.poor_kwh_by_hour + 0.1 * (trips.moving > 0)
+    more = replace(trips, by_hour=replace(trips.by_hour, poor_kwh=poor_kwh))
     poor = frame.weather.poor
     hours = (trips.moving > 0).sum(axis=1)
     before, after = (trip_chains(frame, 0, t, [0])[0].add for t in (trips, more))
@@ -129,7 +130,7 @@ def test_poor_day_pays_for_its_wind() -> None:
 def test_hour_belongs_to_where_the_boat_is_at_its_middle() -> None:
     frame = _dark()
     trips = replace(_first_day(frame), depart_h=np.full(len(_first_day(frame).start), 1.6))
-    away = replace(trips, station=trips.station + 7)
+    away = replace(trips, by_hour=replace(trips.by_hour, station=trips.station + 7))
     assert (hour_station(frame, 0, away, 1) == frame.mooring_station[trips.start]).all()
     long = trips.arrive_h > 3.5
     assert (hour_station(frame, 0, away, 2)[long] >= 7).all()

@@ -11,7 +11,7 @@ from tests.planner.samples import vessel, voyage
 from voyager.planner.frame import build_frame
 from voyager.planner.kept import Kept
 from voyager.planner.sail import Sail, sail
-from voyager.planner.walks import build_walker
+from voyager.planner.walks import PLAIN, build_walker
 from voyager.route.leg import Leg
 from voyager.route.place import Place
 from voyager.route.voyage import Voyage
@@ -91,5 +91,5 @@ def assert_alike(one: Sail, other: Sail) -> None:
     assert (one.parts, one.pace_w, one.back) == (other.parts, other.pace_w, other.back)
     for name in ("node_h", "node_km", "node_wait_h"):
         np.testing.assert_array_equal(getattr(one, name), getattr(other, name))
-    for name in set(vars(one.path)) - {"mount"}:
+    for name in (*PLAIN, "kwh_by_hour", "poor_kwh_by_hour", "moving", "station"):
         np.testing.assert_array_equal(getattr(one.path, name), getattr(other.path, name))

@@ -8,8 +8,9 @@ import pytest
 
 from tests.planner.samples import LEGS, PLACES, vessel, voyage
 from voyager.planner.frame import Frame, build_frame
+from voyager.planner.rows import taken
 from voyager.planner.sail import sail
-from voyager.planner.walks import KEPT_PACES, Trips, Walker, blocks, build_walker, day_trips
+from voyager.planner.walks import KEPT_PACES, Trips, Walker, alone, blocks, build_walker, day_trips, together
 from voyager.route.leg import Leg
 from voyager.route.place import Place
 
@@ -202,3 +203,18 @@ def test_blocks_cover_every_day_once() -> None:
 
 def test_places_sample_has_a_plug_between() -> None:
     assert [p.shore_w > 0 for p in PLACES] == [False, True, False]
+
+
+def test_some_of_the_trips_keep_their_own_hours() -> None:
+    """Picked, picked again, put together and alone: hours stay with their trip."""
+    _, trips = _trips(build_frame(vessel(), voyage(**CLOCK), 1), every_pace=True)
+    count = len(trips.start)
+    first, again = np.arange(count)[::-2], np.asarray([3, 0, 3])
+    some = taken(taken(trips, first), again)
+    both = together([some, trips])
+    for name in ("kwh_by_hour", "poor_kwh_by_hour", "moving", "mount", "station", "kwh"):
+        want = getattr(trips, name)[first][again]
+        for one in (some, alone(some), together([some])):
+            np.testing.assert_array_equal(getattr(one, name), want)
+        np.testing.assert_array_equal(getattr(both, name), np.concatenate([want, getattr(trips, name)]))
+    assert len(alone(some).by_hour.kwh) == len(together([some]).by_hour.kwh) == 3

@@ -15,7 +15,7 @@ from voyager.planner.effects import extra_w, hour_station, hour_sun
 from voyager.planner.frame import Frame
 from voyager.planner.overnight import Crossing
 from voyager.planner.overnight import hour_sun as sea_sun
-from voyager.planner.walks import Trips
+from voyager.planner.walks import Trips, alone
 from voyager.sky.clearness import HIGHEST, LOWEST, clearness
 
 Floats = NDArray[np.float64]
@@ -59,7 +59,7 @@ def lying_doings(frame: Frame, day: int, moorings: Ints) -> Doings:
 
 def trip_doings(frame: Frame, day: int, trips: Trips) -> Doings:
     """Days of trips (U,): as the policy's own chains see them, hour by hour."""
-    doings = lying_doings(frame, day, trips.end)
+    doings, trips = lying_doings(frame, day, trips.end), alone(trips)
     solar, propulsion, station = doings.solar_w.copy(), doings.propulsion_w.copy(), doings.station.copy()
     hours = trips.moving.shape[1]
     for h in range(hours):

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from voyager.energy.lived import Lived
 from voyager.energy.passage import Passages
-from voyager.planner.walks import Trips, Walker, day_trips
+from voyager.planner.walks import Trips, Walker, alone, day_trips
 
 Floats = NDArray[np.float64]
 
@@ -98,7 +98,7 @@ def _sailed(walker: Walker, day: int, start: int, end: int, pace: int, back: boo
     passages = walker.block(day, 1, starts)
     trips = day_trips(walker, passages, 0, day, starts, np.asarray([finish]), every_pace=True)
     row = np.flatnonzero((trips.end == finish) & (trips.pace == pace))[:1]
-    one = replace(trips, **{name: value[row] for name, value in vars(trips).items()})
+    one = alone(replace(trips, **{name: value[row] for name, value in vars(trips).items()}))
     parts = tuple(_parts(walker, passages, begin, finish, pace))
     nodes = slice(int(walker.way.moorings_at[begin]), int(walker.way.moorings_at[finish]) + 1)
     km = walker.way.node_km[nodes]

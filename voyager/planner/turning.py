@@ -14,7 +14,7 @@ from voyager.energy.passage import Clock, Passages, walk
 from voyager.energy.way import Way
 from voyager.planner.effects import trip_chains
 from voyager.planner.frame import Frame
-from voyager.planner.walks import Trips, Walker, build_walker
+from voyager.planner.walks import ByHour, Trips, Walker, build_walker
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -248,7 +248,7 @@ class _Home:
         kwh, moving = frame.by_lived(day, table["kwh"]), frame.by_lived(day, table["moving"])
         trips = Trips(
             begin, np.full(count, self.target), begin, zero + self.outing.depart_h, table["arrive_h"], table["wait_h"],
-            zero, zero, table["kwh"].sum(axis=1), kwh, kwh, moving, table["mount"], table["station"],
+            zero, zero, table["kwh"].sum(axis=1), ByHour(kwh, kwh, moving, table["mount"], table["station"]),
         )  # fmt: skip
         return replace(trips, move_h=trips.hours)
 

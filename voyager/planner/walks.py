@@ -1,7 +1,8 @@
 """The passages of all days in blocks, and of each day the trips worth choosing: where to stop, at what pace."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,6 +26,36 @@ MID_MONTH_DAY = np.asarray([15, 46, 74, 105, 135, 166, 196, 227, 258, 288, 319, 
 
 
 @dataclass(frozen=True)
+class ByHour:
+    """Hourly arrays (R,H') of more trips than those at hand, whose ``rows`` (A,) are; None: all of them.
+
+    Most trips are only ever weighed by what they come to: their hours are not copied about with them."""
+
+    kwh: Floats
+    poor_kwh: Floats
+    moving: Floats
+    mount: Ints
+    station: Ints
+    rows: Ints | None = None
+
+    def __getitem__(self, at: Ints | slice | NDArray[np.bool_]) -> "ByHour":
+        """Some of the trips."""
+        return replace(self, rows=(np.arange(len(self.kwh)) if self.rows is None else self.rows)[at])
+
+    def of(self, name: str) -> NDArray[Any]:
+        """One of the arrays, (A,H')."""
+        values: NDArray[Any] = getattr(self, name)
+        return values if self.rows is None else values[self.rows]
+
+    def alone(self) -> "ByHour":
+        """The same without the other trips."""
+        return self if self.rows is None else ByHour(*(self.of(name) for name in HOURLY))
+
+
+HOURLY = tuple(one.name for one in fields(ByHour) if one.name != "rows")
+
+
+@dataclass(frozen=True)
 class Trips:
     """A trips of one day, sorted by start mooring. ``node`` (A,) nodes passed; hourly arrays (A,H').
 
@@ -42,11 +73,32 @@ class Trips:
     move_h: Floats
     water_km: Floats
     kwh: Floats
-    kwh_by_hour: Floats
-    poor_kwh_by_hour: Floats
-    moving: Floats
-    mount: Ints
-    station: Ints
+    by_hour: ByHour
+
+    @property
+    def kwh_by_hour(self) -> Floats:
+        """Propulsion in each step (A,H')."""
+        return self.by_hour.of("kwh")
+
+    @property
+    def poor_kwh_by_hour(self) -> Floats:
+        """The same in a poor day's wind (A,H')."""
+        return self.by_hour.of("poor_kwh")
+
+    @property
+    def moving(self) -> Floats:
+        """Share of each step between casting off and making fast (A,H')."""
+        return self.by_hour.of("moving")
+
+    @property
+    def mount(self) -> Ints:
+        """Number of the mount in each step (A,H')."""
+        return self.by_hour.of("mount")
+
+    @property
+    def station(self) -> Ints:
+        """Station in each step (A,H')."""
+        return self.by_hour.of("station")
 
     @property
     def hours(self) -> Floats:
@@ -181,8 +233,8 @@ def day_trips(
     reach = _reaches(walker.way, courses, depart, finish, inside)
     by_hour, poor_by_hour, inside = (walker.frame.by_lived(day, one) for one in (by_hour, poor_by_hour, inside))
     return Trips(
-        starts[at], end, pace, depart, finish, wait, move, water, kwh, by_hour, poor_by_hour, inside,
-        walker.reach_mount[reach], walker.way.reaches.station[reach],
+        starts[at], end, pace, depart, finish, wait, move, water, kwh,
+        ByHour(by_hour, poor_by_hour, inside, walker.reach_mount[reach], walker.way.reaches.station[reach]),
     )  # fmt: skip
 
 
@@ -265,11 +317,20 @@ def _reaches(way: Way, courses: _Courses, depart: Floats, finish: Floats, inside
 
 
 def together(trips: Sequence[Trips]) -> Trips:
-    """Trips after one another."""
-    first = trips[0]
+    """Trips after one another, with the hours of no others."""
     if len(trips) == 1:
-        return first
-    return replace(first, **{name: np.concatenate([getattr(one, name) for one in trips]) for name in vars(first)})
+        return alone(trips[0])
+    plain = {name: np.concatenate([getattr(one, name) for one in trips]) for name in PLAIN}
+    hourly = ByHour(*(np.concatenate([one.by_hour.of(name) for one in trips]) for name in HOURLY))
+    return Trips(**plain, by_hour=hourly)
+
+
+def alone(trips: Trips) -> Trips:
+    """The same with the hours of no other trips."""
+    return replace(trips, by_hour=trips.by_hour.alone())
+
+
+PLAIN = tuple(one.name for one in fields(Trips) if one.name != "by_hour")
 
 
 def blocks(count: int, moorings: int) -> Iterator[tuple[int, int]]:
