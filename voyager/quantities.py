@@ -96,6 +96,10 @@ _SKY = (
 _PLACE = (
     ("lat", "latitude, north positive", DEGREE, -90, 90),
     ("lon", "longitude, east positive", DEGREE, -180, 180),
+    ("west", "western edge of a box, beyond 180 where it goes over the date line", DEGREE, -inf, inf),
+    ("east", "eastern edge of a box, likewise", DEGREE, -inf, inf),
+    ("south", "southern edge of a box", DEGREE, -90, 90),
+    ("north", "northern edge of a box", DEGREE, -90, 90),
     ("height_m", "height above the sea", None, -430, 5000),
     ("heading_deg", "where the bow points when made fast", None, 0, 360),
     ("shore_w", "most that the shore socket gives", None, 0, 100_000),
