@@ -9,6 +9,7 @@ import pytest
 import voyager
 from tests.files.support import PAIR, ROUTES, VOYAGES, pair
 from voyager.errors import InputError, Problems
+from voyager.files.shipped import DEMO
 from voyager.session import demo
 from voyager.session.check import check, check_strictly
 from voyager.session.schema import schema
@@ -70,8 +71,8 @@ def test_the_demo_is_found_in_the_package_first_then_beside_it(monkeypatch: pyte
         demo.demo_path()
     (tmp_path / "routes").mkdir()
     for directory in (tmp_path / "routes", package / "routes"):
-        (directory / demo.DEMO).write_text("", "utf-8")
-        assert demo.demo_path() == str(directory / demo.DEMO)
+        (directory / DEMO).write_text("", "utf-8")
+        assert demo.demo_path() == str(directory / DEMO)
 
 
 def test_the_schemas_are_to_be_had() -> None:
