@@ -360,3 +360,13 @@ async def test_nothing_but_a_half_typed_text_is_offered_too(voyage: Path):
         await press(app, pilot, "t")
         assert app.query_one(LegSheet).cell.value == "4.2"
         assert not app.desk.unsaved
+
+
+async def test_edits_of_another_voyage_are_told_of_at_the_start(voyage: Path):
+    other = voyage.with_name("winter.toml")
+    await killed(other, *EDIT)
+    from voyager.session.settings import remember
+
+    remember(str(other))
+    async with on(voyage) as (app, _):
+        assert "Edits of winter.toml" in text(app)

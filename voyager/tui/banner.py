@@ -24,11 +24,10 @@ def lines(desk: Desk) -> list[Line]:
     if desk.trouble is not None:
         return [*_alarms(desk.trouble.splitlines()), *_stands(desk)]
     if desk.faults:
-        more = len(desk.faults) - FAULTS_MAX
-        rest = f"And {more} more. " if more > 0 else ""
+        count = len(desk.faults)
+        more = f" {count} faults, the first {FAULTS_MAX}:" if count > FAULTS_MAX else ""
         former = " The former plan is shown." if desk.plan is not None else ""
-        named = _alarms([fault["text"] for fault in desk.faults[:FAULTS_MAX]])
-        return [*named, ("plain", f"{rest}{PAUSED}{former}")]
+        return [("plain", f"{PAUSED}{former}{more}"), *_alarms([fault["text"] for fault in desk.faults[:FAULTS_MAX]])]
     if desk.plan is None:
         return []
     from voyager.tui.details import short_lines

@@ -1,5 +1,6 @@
 """Edits: into the history and the journal, and planned at once; taken back and made again without limit."""
 
+import os
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime
@@ -7,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from voyager.report.words import counted
 from voyager.session.sketch.history import History, taken_up
+from voyager.tui.actions import key_of
 from voyager.tui.desk import Desk
 from voyager.tui.messages import Edited, Typing
 from voyager.tui.planning import PlanningApp
@@ -35,13 +37,15 @@ class EditingApp(PlanningApp, inherit_bindings=False):
 
     async def _take_opened(self, body: Mapping[str, Any]) -> None:
         """The files were read: show them, and offer edits that a session before this one left."""
-        offer = body.get("journal")
+        offer, first = body.get("journal"), self.desk.opened is None
         self.desk = self.desk.read(body)
         if offer is None:
             self._begin()
         self.show()
         if offer is not None:
             await self._offer(offer)
+        elif first and body.get("waiting"):
+            self.tell(f"Edits of {os.path.basename(body['waiting'][0])} wait to be taken up: {key_of('open')} opens it")
 
     def _begin(self) -> None:
         from voyager.session.sketch.journal import Journal

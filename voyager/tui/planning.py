@@ -5,6 +5,7 @@ from dataclasses import replace
 from inspect import isawaitable
 from typing import Any
 
+from voyager.tui.actions import key_of
 from voyager.tui.deskapp import DeskApp
 from voyager.tui.messages import Asked, Reported
 
@@ -102,7 +103,7 @@ class PlanningApp(DeskApp, inherit_bindings=False):
         """Stop planning, what is shown stays, marked as what it is; or plan on after that."""
         if self.desk.ticket:
             self.worker.cancel()
-            self._trouble("Planning was stopped.")
+            self._trouble(f"Planning was stopped. {key_of('stop')} plans on.")
         elif self.desk.trouble is not None:
             self.plan()
 

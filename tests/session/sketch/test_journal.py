@@ -619,3 +619,25 @@ def test_an_offer_of_a_voyage_that_is_gone_is_no_error(path: str) -> None:
     os.unlink(path)
     with pytest.raises(Problems, match="no such file"):
         offered(path)
+
+
+def test_other_voyages_with_edits_left_are_named_when_one_is_opened(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
+    from voyager.session.settings import remember
+
+    one, other = tmp_path / "one", tmp_path / "other"
+    for folder in (one, other):
+        folder.mkdir()
+    left, here = str(pair(one)), str(pair(other))
+    remember(left)
+    remember(here)
+    assert opened(here)["waiting"] == []
+    base = sketch_of(opened(left)["documents"])
+    journal = Journal.begin(left, base.documents())
+    journal.edit(base, base.put_top("name", "Other"), "name")
+    assert opened(here)["waiting"] == [], "a session still has it"
+    journal.close(clean=False)
+    assert opened(here)["waiting"] == [left]
+    assert opened(left)["waiting"] == []

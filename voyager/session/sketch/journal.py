@@ -1,7 +1,7 @@
 """Every edit on disk at once, so that a crash loses none; offered back at the next start."""
 
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from voyager.session.sketch.coded import applied, decoded, delta, encoded, sketch_in, sketch_out
@@ -178,6 +178,13 @@ def offered(path: str | os.PathLike[str], documents: Mapping[str, Any] | None = 
             return offer if offer["edits"] else {**offer, "typing": _as_opened(offer["typing"], base, sketch_of(said))}
         journal.drop(file)
     return None
+
+
+def waiting(paths: Sequence[str]) -> list[str]:
+    """Those of some voyages of which edits were left by a session that did not end."""
+    from voyager.files.journal import left
+
+    return [path for path in paths if any(records for _, records, _ in left(path))]
 
 
 def _offer(file: str, records: list[dict[str, Any]], when: str) -> dict[str, Any]:

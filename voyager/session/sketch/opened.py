@@ -9,7 +9,8 @@ def opened(path: str | os.PathLike[str]) -> dict[str, Any]:
 
     ``documents`` {"voyage", "boat"}; ``outline`` as ``session.outline``, with None for a value at fault; ``problems``
     as ``sketch.faults`` gives them; ``journal``: an offer of edits that a crash left, or None; ``stamp`` for ``save``;
-    ``files`` and ``writable`` by "voyage" and "boat"; ``comfort``: names of the ladder.
+    ``files`` and ``writable`` by "voyage" and "boat"; ``comfort``: names of the ladder;
+    ``waiting``: other voyages opened of late of which edits were left.
 
     Raises Problems where the voyage file is not there, no TOML or a boat's; a boat file like that is a problem instead,
     and its data are empty.
@@ -17,8 +18,9 @@ def opened(path: str | os.PathLike[str]) -> dict[str, Any]:
     from voyager.files.examine import look
     from voyager.files.sketch_read import read_pair, writable
     from voyager.session.outline import outline_of
+    from voyager.session.recent import recent
     from voyager.session.sketch.faults import fault_of
-    from voyager.session.sketch.journal import offered
+    from voyager.session.sketch.journal import offered, waiting
 
     file = os.fspath(path)
     pair = read_pair(file)
@@ -34,4 +36,5 @@ def opened(path: str | os.PathLike[str]) -> dict[str, Any]:
         "files": files,
         "writable": {kind: bool(place) and writable(place) for kind, place in files.items()},
         "comfort": outline["choices"]["comfort"],
+        "waiting": waiting([late for late in recent() if late != os.path.abspath(file)]),
     }

@@ -26,6 +26,8 @@ __all__ = ["SPEED", "STAY", "Cell", "LegSheet", "LegTable"]
 
 
 LOW = 5
+BESIDE = 12
+"""Columns that a reason has beside it in the title."""
 FREE, FIXED = frozenset({STAY}), frozenset({STAY, SPEED})
 
 
@@ -148,6 +150,8 @@ class LegSheet(CellSheet):
         self.app.bell()
         self.refused = reason
         self._note()
+        if len(reason) + BESIDE > self.size.width:
+            self.post_message(Told(f"✗ {reason}"))
 
     def entitle(self, former: str) -> None:
         """Title the sheet; ``former`` says what plan is shown."""
