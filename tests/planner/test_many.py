@@ -18,6 +18,7 @@ from voyager.planner import many
 from voyager.planner.decide import evening_decide
 from voyager.planner.estimates import wilson
 from voyager.planner.fleet import decided
+from voyager.planner.kept import Kept
 from voyager.planner.many import Followed, follow_many
 from voyager.planner.outlook import Outlook, look_many
 from voyager.planner.skies import skies_of, some
@@ -389,3 +390,30 @@ def test_members_hear_how_far_it_is() -> None:
     follow_many(found.frame, found.built, found.policy, chosen(found), heard.append)
     assert heard[0] == 0.0
     assert heard == sorted(heard)
+
+
+@pytest.mark.parametrize("case", ["winter, plugs", "slow walls"])
+def test_days_lived_before_are_the_days_lived_now(case: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Followed again nobody is run; after other skies or another leg all is as it is without what was kept."""
+    kept, (ship, asked) = Kept(), CASES[case]
+    other = replace(asked, legs=(*asked.legs[:-1], replace(asked.legs[-1], speed_mps=1.3)))
+    ran: list[int] = []
+
+    def heard(*given: Any) -> tuple[Ledger, State]:
+        ran.append(1)
+        return Recorder.real(*given)
+
+    monkeypatch.setattr(many, "run", heard)
+    for one, seed in ((asked, 1), (other, 2), (asked, 2)):
+        found = look_many(ship, one, kept=kept).many
+        got = through(found, drawn(found, 12, seed))
+        alone = look_many(ship, one).many
+        want = through(alone, drawn(alone, 12, seed))
+        for f in fields(Voyages):
+            np.testing.assert_array_equal(getattr(got.voyages, f.name), getattr(want.voyages, f.name))
+        assert (got.held_days, got.held_below) == (want.held_days, want.held_below)
+        assert np.array_equal(got.wakes, want.wakes)
+        ran.clear()
+        again = through(found, drawn(found, 12, seed))
+        assert not ran
+        np.testing.assert_array_equal(again.voyages.charge_end_kwh, want.voyages.charge_end_kwh)

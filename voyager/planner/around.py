@@ -74,7 +74,7 @@ def around(
         if kept is None:
             return made, Bank(vessel, made, numbers)
         slim = replace(made, steps=tuple(map(_slim, made.steps)))
-        return slim, Bank(vessel, slim, numbers, Lived(MOST_PARTS), Lived(MOST_PARTS))
+        return slim, Bank(vessel, slim, numbers, Lived(MOST_PARTS), Lived(MOST_PARTS), Lived(MOST_PARTS))
 
     if kept is None:
         return make(0, {})
@@ -161,13 +161,14 @@ def _midday(calendar: Days) -> NDArray[np.datetime64]:
 class Bank:
     """Panel power of the mounts asked for so far, each on the days on which it was needed; ``numbers`` of the mounts,
     the same for all banks at these stations. Days lived under this weather: the ``cabins`` of one boat by day, step and
-    hours, its ``sails`` by day and trip; None where nothing is kept."""
+    hours, its ``sails`` by day and trip, the ``days`` of few members; None where nothing is kept."""
 
     def __init__(
         self, vessel: Vessel, made: Around, numbers: dict[Mount, int], cabins: Lived[Loads] | None = None,
-        sails: Lived[Any] | None = None,
+        sails: Lived[Any] | None = None, days: Lived[Any] | None = None,
     ) -> None:  # fmt: skip
-        self.vessel, self.made, self.numbers, self.cabins, self.sails = vessel, made, numbers, cabins, sails
+        self.vessel, self.made, self.numbers = vessel, made, numbers
+        self.cabins, self.sails, self.days = cabins, sails, days
         count, kinds = len(self.made.days.dates), self.made.weather.cold
         self.watts, self.known = np.zeros((count, 0, HOURS, kinds)), np.zeros((count, 0), dtype=bool)
 

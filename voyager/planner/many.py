@@ -1,20 +1,21 @@
 """The policy followed hour by hour through many skies, all members of a day at once."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
+from functools import cache
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from voyager.energy.ledger import Ledger
+from voyager.energy.lived import Lived
 from voyager.energy.run import State, Track, run
 from voyager.energy.weather import HOURS
 from voyager.energy.wishes import Wish, of_members, wishes, wishes_by_step
 from voyager.planner.actions import Built
 from voyager.planner.dayrun import first_state
 from voyager.planner.decide import evening_decide
-from voyager.planner.doings import DaySky, member_track
+from voyager.planner.doings import DaySky, Doings, member_track
 from voyager.planner.fleet import Afloat, Plans, decided, doings_of
 from voyager.planner.frame import Frame, pieces_of
 from voyager.planner.policy import Policy
@@ -27,6 +28,8 @@ Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 SUMS = ("solar_kwh", "spilled_kwh", "heating_kwh", "propulsion_kwh", "warm_h")
 BELOW = 1e-6
+FEW, MOST_PARTS = 300, 8
+"""Members whose days are kept, and parts of a day."""
 
 
 @dataclass(frozen=True)
@@ -59,7 +62,8 @@ def follow_many(
 @dataclass
 class _Today:
     """The members of one day: number among all (K,), end stop, step now, hour of the evening's choice (the day's
-    length: none), plugged in, held."""
+    length: none), plugged in, held, what the charger gives from now on. ``track``: the day as they live it; ``parts``
+    of it that were lived before in a day of the same doings and skies."""
 
     member: Ints
     end: Ints
@@ -67,6 +71,20 @@ class _Today:
     evening: Ints
     plugged: Bools
     held: Bools
+    charger_w: Floats
+    track: Callable[[], Track]
+    parts: Lived["_Part"] | None
+
+
+@dataclass(frozen=True)
+class _Part:
+    """Hours from one evening's choice to the next, by member (K,): sums, shore energy, whether charge went below the
+    floor, how all stand afterwards."""
+
+    sums: dict[str, Floats]
+    shore_kwh: Floats
+    dipped: Bools
+    state: State
 
 
 class _Run:
@@ -107,8 +125,8 @@ class _Run:
             self.stop[awake], self.state.charge_kwh[awake],
         )  # fmt: skip
         self._cast_off(day, awake, plans)
-        today, track = self._today(day, awake, plans)
-        self._live(day, today, track)
+        today = self._today(day, awake, plans)
+        self._live(day, today)
         self._make_fast(day, today, awake, plans)
         return True
 
@@ -119,7 +137,7 @@ class _Run:
             crossing = self.built.journeys[day].crossings[number]
             self.afloat.append(Afloat(crossing, 0, awake[which], plans.step[which]))
 
-    def _today(self, day: int, awake: Ints, plans: Plans) -> tuple[_Today, Track]:
+    def _today(self, day: int, awake: Ints, plans: Plans) -> _Today:
         frame, length = self.frame, int(self.frame.days.length_h[day])
         moored = plans.crossing < 0
         groups = [awake[moored], *(group.member for group in self.afloat)]
@@ -141,15 +159,26 @@ class _Run:
             self.skies.factor[member],
             None if self.skies.hours is None else self.skies.hours[member, day],
         )
-        track = replace(member_track(frame, day, doings, of, drawn), charger_w=np.zeros((len(member), HOURS)))
-        none = np.zeros(len(member), dtype=bool)
+        track = cache(lambda: member_track(frame, day, doings, of, drawn))
+        none, idle = np.zeros(len(member), dtype=bool), np.zeros(len(member))
         ends, steps, evenings = (np.concatenate(part).astype(np.int64) for part in (end, step, evening))
-        return _Today(member, ends, steps, evenings, none, np.concatenate(held).astype(bool)), track
+        lives = np.concatenate(held).astype(bool)
+        parts = self._parts(day, member, doings, of, drawn)
+        return _Today(member, ends, steps, evenings, none, lives, idle, track, parts)
+
+    def _parts(self, day: int, member: Ints, doings: Doings, of: Ints, drawn: DaySky) -> "Lived[_Part] | None":
+        """Parts of this day as they were lived by the same members in the same way under the same skies."""
+        days: Lived[Lived[_Part]] | None = self.frame.bank.days
+        if days is None or len(self.active) > FEW or drawn.hours is not None or self.frame.lived_h(day) is not None:
+            return None
+        sky = (drawn.score, drawn.air_score, drawn.factor)
+        ways = (doings.solar_w, doings.propulsion_w, doings.station, doings.place)
+        return days.again(day, (member, of, *ways, *sky), lambda: Lived[_Part](MOST_PARTS))
 
     def _evening(self, day: int, end: Ints) -> Ints:
         return np.asarray(self.frame.windows.evening[day, self.frame.mooring_station[self.built.stops.mooring[end]]])
 
-    def _live(self, day: int, today: _Today, track: Track) -> None:
+    def _live(self, day: int, today: _Today) -> None:
         """Hour by hour from one evening's choice to the next."""
         length = int(self.frame.days.length_h[day])
         state = self._state(today.member)
@@ -157,24 +186,41 @@ class _Run:
         dipped = np.zeros(len(today.member), dtype=bool)
         for first, last in pairwise(cuts):
             if first > 0:
-                self._choose(day, today, track, first, state.charge_kwh)
+                self._choose(day, today, first, state.charge_kwh)
             begins = max(first, self.frame.from_step(day))
             if begins < last:
-                asked, lived = self._wishes(day, today.step), self.frame.lived_h(day)
-                ledger, state = run(self.frame.vessel, track, asked, begins, last, state, lived)
-                dipped |= self._count(day, today, ledger)
+                part = self._part(day, today, begins, last, state)
+                state = part.state
+                dipped |= part.dipped
+                self._count(day, today, part)
         self._count_day(day, today, dipped)
         self._keep(today.member, state)
         self.charge[today.member, day] = state.charge_kwh
 
-    def _choose(self, day: int, today: _Today, track: Track, hour: int, charge: Floats) -> None:
+    def _part(self, day: int, today: _Today, first: int, last: int, state: State) -> _Part:
+        """Some hours of a day."""
+
+        def lived() -> _Part:
+            charger = np.repeat(today.charger_w[:, None], HOURS, axis=1)
+            track, asked = replace(today.track(), charger_w=charger), self._wishes(day, today.step)
+            ledger, after = run(self.frame.vessel, track, asked, first, last, state, self.frame.lived_h(day))
+            low = np.asarray((ledger.charge_kwh < ledger.floor_kwh - BELOW).any(axis=1))
+            sums = {name: ledger.total(name) for name in SUMS}
+            return _Part(sums, ledger.total("shore_kwh"), low, after)
+
+        if today.parts is None:
+            return lived()
+        stand = [getattr(state, one.name) for one in fields(State)]
+        given = (today.step, today.charger_w, *(value for value in stand if value is not None))
+        return today.parts.again((first, last), given, lived)
+
+    def _choose(self, day: int, today: _Today, hour: int, charge: Floats) -> None:
         """The evening's choice of those whose evening it is."""
         now = np.flatnonzero(today.evening == hour)
         end, member = today.end[now], today.member[now]
         step, plugged = evening_decide(self.policy, day, end, charge[now], self.nodes[member, day])
         today.step[now], today.plugged[now] = step, plugged
-        watts = self.frame.plugs_w[self.built.stops.mooring[end]] * plugged
-        track.charger_w[now, hour:] = watts[:, None]
+        today.charger_w[now] = self.frame.plugs_w[self.built.stops.mooring[end]] * plugged
         need = self.policy.problem.evenings[day].hold_kwh[end, step]
         today.held[now] &= plugged | (charge[now] >= need - 1e-9)
 
@@ -191,13 +237,12 @@ class _Run:
         alike = self.state.structure_c is None and len(step) > 0 and bool((step == step[0]).all())
         return single[int(step[0])] if alike else of_members(by_step, step)
 
-    def _count(self, day: int, today: _Today, ledger: Ledger) -> Bools:
-        """Add the hours up; who went below the floor in them."""
+    def _count(self, day: int, today: _Today, part: _Part) -> None:
+        """Add the hours up."""
         for name in SUMS:
-            self.sums[name][today.member] += ledger.total(name)
+            self.sums[name][today.member] += part.sums[name]
         if today.plugged.any():
-            self.shore[today.member, day] += ledger.total("shore_kwh")
-        return np.asarray((ledger.charge_kwh < ledger.floor_kwh - BELOW).any(axis=1))
+            self.shore[today.member, day] += part.shore_kwh
 
     def _count_day(self, day: int, today: _Today, dipped: Bools) -> None:
         member = today.member
