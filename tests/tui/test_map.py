@@ -77,7 +77,7 @@ def test_the_map_tells_places_boat_route_and_that_it_is_not_for_navigation():
     lines = drawn(scene())
     shown = "\n".join(lines)
     for words in ("Solent (start)", "Ouistreham (end)", "Cherbourg", "Barfleur", "Poole", "km 90.0", NOT_FOR,
-                  "Mercator", "◆ day 2, Wed  2 Jun: km 90.0", "1:10 million"):  # fmt: skip
+                  "Mercator", "◆ day 2, Wed 2 Jun: km 90.0", "1:10 million"):  # fmt: skip
         assert words in shown
     for sign in SIGNS.values():
         assert sign in shown or sign == SIGNS["night"]

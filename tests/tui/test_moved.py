@@ -54,7 +54,7 @@ def test_lines_hold_whole_items_and_count_the_rest(told: list[str], width: int, 
     shown = sum(row.count("<") for row in rows)
     assert shown == sum(row.count(">") for row in rows)
     if shown < len(told):
-        assert f"+{len(told) - shown}" in rows[-1]
+        assert f"and {len(told) - shown} more" in rows[-1]
     assert shown >= 1
 
 

@@ -40,6 +40,22 @@ def test_everything_asked_for_is_there(size):
         assert words in shown.replace("\n", " ")
 
 
+@pytest.mark.parametrize("width", [40, 58, 66, 74, 78, 110])
+def test_what_stands_beside_the_bars_is_clear_of_them(width):
+    odds = plan()["odds"]
+    for row in odds["arrival"]["by_date"]:
+        row.update(chance=1.0, low=1.0, high=1.0)
+    left = max(30, width - sure_view.RIGHT)
+    for line in texts(sure_view.draw({**plan(), "odds": odds}, width, 24, mono=False))[2:9]:
+        assert line[left - 1 : left].strip() == ""
+
+
+def test_a_clear_line_stands_between_the_signs_of_the_band_and_the_band():
+    lines = texts(sure_view.draw(plan(), 74, 30, mono=False))
+    at = next(n for n, line in enumerate(lines) if "floor" in line)
+    assert not lines[at + 1].strip()
+
+
 def test_a_fifth_of_the_error_is_the_step_that_the_odds_are_rounded_to():
     """OUTPUT.md: to the smallest power of ten that is not below a fifth of the standard error, a hundredth here."""
     for error in (0.006, 0.02, 0.049, 0.051, 0.3, 0.49, 0.51, 3.0):
@@ -102,7 +118,7 @@ def test_a_bar_is_what_a_date_adds():
     """By 1, 2 and 3 March 10, 40 and 90 %: 10, 30 and 50 % on each, the last bar the longest."""
     shown = texts(sure_view._histogram(by_dates(0.1, 0.4, 0.9), 60, 7))[1:]
     assert [line.split("%")[0].split()[-1] for line in shown] == ["10", "30", "50"]
-    assert [line.count("█") for line in shown] == [6, 18, 31]
+    assert [line.count("█") for line in shown] == [int(28 * part) for part in (1 / 5, 3 / 5, 1)]
     assert [line.split()[-2] for line in shown] == ["10%", "40%", "90%"]
 
 

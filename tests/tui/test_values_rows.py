@@ -139,3 +139,10 @@ def test_a_broken_file_still_has_its_form() -> None:
         assert line_of(row, 80, False)
     with pytest.raises(ValueError, match="no table"):
         values_edit.typed(Sketch(boat=boat), shown["boat", "battery", "capacity_kwh"], "5")
+
+
+@pytest.mark.parametrize(("nights", "unit"), [(0, "nights"), (1, "night"), (2, "nights")])
+def test_one_night_is_said_in_the_singular(nights: int, unit: str) -> None:
+    sketch = DEMOS["spring"]
+    sketch = replace(sketch, top={**sketch.top, "heating_reserve_nights": nights})
+    assert rows(sketch)["voyage", "heating_reserve_nights"].unit == unit

@@ -177,3 +177,11 @@ def test_lengths_speeds_and_warmth_in_the_units_chosen():
     plan["voyage"]["distance_km"], plan["days"][0]["cabin_low_c"] = 185.2, 10.0
     assert " · 100 NM" in details.total_line(plan, units)
     assert "cabin low 50.0 °F" in "\n".join(line for _, line in details.day_lines(plan, 0, True, units))
+
+
+def test_one_day_or_leg_is_said_in_the_singular():
+    item = {"code": "tide", "text": "Mind the tide.", "day": 7, "leg": 3}
+    heads = [text for _, text in details.caution_page({"cautions": [item]})]
+    assert heads[0] == "! tide  (day 7, leg 3)"
+    heads = [text for _, text in details.caution_page({"cautions": [item, {**item, "day": 8, "leg": None}]})]
+    assert heads[0] == "! tide  (days 7-8, leg 3)"

@@ -1,6 +1,6 @@
 """All there is to say about one day or leg, and about a whole plan, as lines of (kind, text)."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from voyager.report.totals import totals
@@ -30,7 +30,7 @@ def leg_lines(plan: Row, index: int, full: bool, units: Units = PLAIN) -> list[L
     known = words.pairs([
         ("locks", str(leg.get("locks") or "")),
         ("course", f"{leg['course_deg']:.0f}°" if leg.get("course_deg") is not None else ""),
-        ("nights to stay", str(leg.get("nights") or "")),
+        ("night to stay" if leg.get("nights") == 1 else "nights to stay", str(leg.get("nights") or "")),
     ])  # fmt: skip
     facts = f"{leg['water']}{length}" + (f" · {known}" if known else "")
     lines = [("title", words.leg_title(leg)), ("plain", facts)]
@@ -179,9 +179,14 @@ def caution_page(plan: Row) -> list[Line]:
         legs += [item["leg"]] if item["leg"] else []
     lines: list[Line] = []
     for code, (text, days, legs) in sorted(pages.items(), key=lambda page: bool(page[1][1] or page[1][2])):
-        on = [f"days {runs(days)}"] * bool(days) + [f"legs {runs(legs)}"] * bool(legs)
+        on = [_on(numbers, one) for numbers, one in ((days, "day"), (legs, "leg")) if numbers]
         lines += [("title", f"! {words.caution_words(code)}" + (f"  ({', '.join(on)})" if on else "")), ("plain", text)]
     return [*lines, ("title", "Stands on"), *(("plain", f"- {text}") for text in plan.get("assumptions", ()))]
+
+
+def _on(numbers: Sequence[int], one: str) -> str:
+    """``day 7``, ``days 7-9``."""
+    return f"{one if len(set(numbers)) == 1 else one + 's'} {runs(numbers)}"
 
 
 def short_lines(plan: Row) -> list[Line]:

@@ -12,7 +12,7 @@ from voyager.tui.units import PLAIN, Units
 Row = Mapping[str, Any]
 LABEL, RIGHT = 10, 10
 LEVELS = " ▁▂▃▄▅▆▇█"
-FLOWS = (("sun", "solar", "bar"), ("shore", "shore", "low"), ("motor", "propulsion", "plain"),
+FLOWS = (("sun", "solar", "bar"), ("shore", "shore", "plain"), ("motor", "propulsion", "plain"),
          ("hotel", "hotel", "plain"), ("heating", "heating", "plain"), ("loss", "loss", "plain"),
          ("spilt", "spilled", "muted"), ("unserved", "unserved", "low"))  # fmt: skip
 ALWAYS = ("sun", "motor", "hotel", "heating", "loss")

@@ -244,7 +244,7 @@ def _legend(scene: Scene, seen: Collection[str], below: Ground, width: int) -> L
     signs, day = ASCII_SIGNS if scene.plain else SIGNS, scene.day
     parts: list[Line] = []
     if day is not None:
-        lies = cut(f"day {day['day']}, {short_date(day['date'])}: {_lies(day)}", width - 2)
+        lies = cut(f"day {day['day']}, {' '.join(short_date(day['date']).split())}: {_lies(day)}", width - 2)
         parts.append([Run(signs["boat"], "boat"), Run(f" {lies}", "bold")])
     leg = next((leg for leg in scene.chart["legs"] if leg["index"] == scene.leg), None)
     if leg is not None:

@@ -9,7 +9,7 @@ from voyager.tui.desk import Desk
 Line = tuple[str, str]
 MOST_LINES = {False: 2, True: 4}
 HEAD, SO_FAR = "Moved: ", "Moved so far: "
-BETWEEN = " · "
+BETWEEN, MORE = " · ", " and {} more"
 
 
 def lines(desk: Desk, width: int, wide: bool) -> list[Line]:
@@ -25,17 +25,20 @@ def lines(desk: Desk, width: int, wide: bool) -> list[Line]:
 
 
 def packed(told: Sequence[str], width: int, most: int, end: str, head: str = HEAD) -> list[str]:
-    """Items between dots in at most ``most`` lines, whole items only; ``+3`` for those left out, ``end`` at the end."""
+    """Items between dots in at most ``most`` lines, whole items only.
+
+    ``and 3 more`` for those left out, ``end`` at the end.
+    """
     rows, left = [head], list(told)
     while left:
         last = len(rows) == most
-        ending = f"{BETWEEN}+{len(left)} {end}" if last else ""
+        ending = f"{MORE.format(len(left))} {end}" if last else ""
         item = left[0] if rows[-1] in (head, "") else BETWEEN + left[0]
         if len(rows[-1]) + len(item) + len(ending) <= width or rows[-1] in (head, ""):
             rows[-1] += item
             left.pop(0)
         elif last:
-            return [*rows[:-1], f"{rows[-1]}{BETWEEN}+{len(left)} {end}"[:width]]
+            return [*rows[:-1], f"{rows[-1]}{MORE.format(len(left))} {end}"[:width]]
         else:
             rows.append("")
     if len(rows[-1]) + 1 + len(end) <= width:

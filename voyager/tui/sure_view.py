@@ -16,7 +16,9 @@ BARS_MAX = 9
 BESIDE_FROM = 66
 RIGHT = 31
 LEGEND_FROM = 46
-HISTOGRAM_WORDS = 29
+CLEAR_FROM = 6
+HISTOGRAM_WORDS, RANGE_WORDS = 26, 6
+RANGES_FROM = HISTOGRAM_WORDS + RANGE_WORDS
 NAME = 14
 
 
@@ -25,22 +27,26 @@ def draw(plan: Row, width: int, height: int, mono: bool, units: Units = PLAIN) -
     odds = plan["odds"]
     left = max(30, width - RIGHT)
     right = _chances(odds)
-    bars = _histogram(odds["arrival"], left - 2, max(4, min(BARS_MAX, height - 12)))
+    bars = _histogram(odds["arrival"], left - 1, max(4, min(BARS_MAX, height - 12)))
     lines = [*_arrival(odds, width), *beside(bars, right, left)]
     days = [day for day in odds["days"] if day["charge_end_p50_kwh"] is not None]
-    rows = max(4, min(12, height - len(lines) - 2))
-    return [*lines, *_bands(plan, days, width, rows, mono, units)] if days else lines
+    free = height - len(lines) - 2
+    clear = free >= CLEAR_FROM
+    rows = max(4, min(12, free - clear))
+    return [*lines, *_bands(plan, days, width, (rows, clear), mono, units)] if days else lines
 
 
-def _bands(plan: Row, days: Sequence[Row], width: int, rows: int, mono: bool, units: Units) -> list[Line]:
-    """Charge and way over the voyage, beside each other where there is room."""
+def _bands(plan: Row, days: Sequence[Row], width: int, high: tuple[int, bool], mono: bool, units: Units) -> list[Line]:
+    """Charge and way over the voyage, beside each other where there is room; ``high``: rows, and a clear one above."""
+    rows, clear = high
+    above: list[Line] = [[]] if clear else []
     half = (width - 2) // 2 if width >= BESIDE_FROM else width
     charge = [[Run("Charge next morning  " if half >= LEGEND_FROM else "Charge  ", "bold"), *band.LEGEND]]
-    charge += band.draw(days, band.charge_scale(plan["boat"]["capacity_kwh"]), _floors(plan), half, rows, mono)
+    charge += above + band.draw(days, band.charge_scale(plan["boat"]["capacity_kwh"]), _floors(plan), half, rows, mono)
     km = float(plan["voyage"]["distance_km"])
     whole, middle = (f"{units.length_of(part):.0f}" for part in (km, km / 2))
     way = [[Run(f"Way made, {units.length}", "bold")]]
-    way += band.draw(days, band.Scale("km_p{}", km, (whole, middle, "0")), {}, half, rows, mono)
+    way += above + band.draw(days, band.Scale("km_p{}", km, (whole, middle, "0")), {}, half, rows, mono)
     return beside(charge, way, half + 2) if width >= BESIDE_FROM else [*charge, *way]
 
 
@@ -87,16 +93,18 @@ def _histogram(arrival: Row, width: int, most: int) -> list[Line]:
     kept = [row for at, row in enumerate(rows) if (len(rows) - 1 - at) % step == 0]
     shares = [row["chance"] - before for row, before in zip(kept, [0.0, *(r["chance"] for r in kept)], strict=False)]
     top = max(shares)
-    cells = max(0, width - HISTOGRAM_WORDS)
+    ranged = width >= RANGES_FROM
+    cells = max(0, width - (RANGES_FROM if ranged else HISTOGRAM_WORDS))
     head: Line = [Run(f"{'arrives':<{10 + cells}} chance  by then", "muted")]
-    bars = [_bar(row, share, top, cells, step > 1) for row, share in zip(kept, shares, strict=True)]
+    bars = [_bar(row, share, top, cells, (step > 1, ranged)) for row, share in zip(kept, shares, strict=True)]
     return [head, *bars]
 
 
-def _bar(row: Row, share: float, top: float, cells: int, several: bool) -> Line:
+def _bar(row: Row, share: float, top: float, cells: int, several_ranged: tuple[bool, bool]) -> Line:
+    several, ranged = several_ranged
     left = Run(f"{'to' if several else 'on':>2} {_date(row['date'], False):>6} ", "muted")
     bar = share_bar(share / top if top > 0 else 0.0, cells)
-    by = Run(f"   {chance_words(row['chance']):>4} {_range(row)}", "muted")
+    by = Run(f"   {chance_words(row['chance']):>4}{f' {_range(row)}' if ranged else ''}", "muted")
     return [left, *bar, Run(f" {chance_words(share):>4}", "bold"), by]
 
 

@@ -15,6 +15,7 @@ Field = Mapping[str, Any]
 Fault = Mapping[str, Any]
 ROOM = 13
 """Columns of a short value."""
+SINGULAR = {"nights": "night", "days": "day"}
 SPARE = {"array": "an array", "heater": "a heater", "comfort": "a comfort step"}
 
 
@@ -65,7 +66,8 @@ class ValueRow:
         """The unit in which it is shown."""
         if self.field is None or (not self.own and self.field["default"] is None):
             return ""
-        return self.scale.unit if self.scale else str(self.field["unit"])
+        unit = self.scale.unit if self.scale else str(self.field["unit"])
+        return SINGULAR.get(unit, unit) if self.shown == "1" else unit
 
     @property
     def long(self) -> bool:

@@ -26,7 +26,7 @@ def test_nights_stay_at_their_place_and_what_is_left_out_is_said():
     legs = plain(reverse(voyage()))
     assert [leg.get("nights") for leg in legs] == [2, None, None]  # two nights at C, where leg 2 had ended
     assert "latest" not in legs[0]
-    assert reverse_words(voyage()) == "the voyage the other way round (left out: 1 nights at D and 1 date of legs)"
+    assert reverse_words(voyage()) == "the voyage the other way round (left out: 1 night at D and 1 date of legs)"
 
 
 def test_placed_locks_need_the_length():

@@ -59,7 +59,8 @@ def reverse_words(sketch: Sketch) -> str:
     """What reversing does, with what it leaves out."""
     lost = []
     if sketch.legs and sketch.legs[-1].get("nights"):
-        lost.append(f"{sketch.legs[-1].get('nights')} nights at {sketch.legs[-1].get('to')}")
+        nights = sketch.legs[-1].get("nights")
+        lost.append(f"{nights} night{'' if nights == 1 else 's'} at {sketch.legs[-1].get('to')}")
     dates = sum(leg.get(key) is not None for leg in sketch.legs for key in ("earliest", "latest"))
     if dates:
         lost.append(f"{dates} date{'s' if dates > 1 else ''} of legs")
