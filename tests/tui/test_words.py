@@ -185,3 +185,13 @@ def test_one_day_or_leg_is_said_in_the_singular():
     assert heads[0] == "! tide  (day 7, leg 3)"
     heads = [text for _, text in details.caution_page({"cautions": [item, {**item, "day": 8, "leg": None}]})]
     assert heads[0] == "! tide  (days 7-8, leg 3)"
+
+
+@pytest.mark.parametrize("told", ["12.5 kWh", "3 °C", "50 %", "30 km/h", "2 h", "14 NM", "4 Mar", "1 day"])
+@given(width=st.integers(12, 40))
+def test_a_figure_keeps_its_unit_when_lines_are_broken(told, width):
+    text = f"Raise them: {told} more than lying flat, {told}, and before {told}."
+    lines = words.wrapped(text, width)
+    assert " ".join(lines) == text
+    assert sum(line.count(told) for line in lines) == 3
+    assert all(len(line) <= width for line in lines)

@@ -1,16 +1,23 @@
 """A plan's values in the words and figures of the screen. Nothing is computed here but sums and percentages."""
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from rich.cells import cell_len, set_cell_size
 
-from voyager.report.words import long_date, short_date
+from voyager.report.words import MONTHS, long_date, short_date
 from voyager.tui.units import PLAIN, Units
 
 Row = Mapping[str, Any]
 NONE = "–"
+HELD = "\N{NO-BREAK SPACE}"
+TIED = re.compile(
+    r"(?<=[0-9]) (?=(?:kWh|Wh|kW|W|km/h|km|kn|NM|ft|cm|m|h|min|°[CF]|%|K|V|A|Ah|kg"
+    r"|days?|nights?|stops?|locks?|" + "|".join(MONTHS) + r")(?![\w/]))"
+)
+"""The space between a figure and its unit."""
 MARKS = {"underway": ("▸", "under way"), "rest": ("·", "rest"), "charge": ("▴", "charge"), "shore": ("╧", "shore")}
 REASONS = {
     "going": "going", "to-shore": "to a plug", "asked": "as asked", "closed": "locks shut", "sea": "sea unfit",
@@ -227,7 +234,8 @@ def pairs(items: Sequence[tuple[str, str]]) -> str:
 
 
 def wrapped(text: str, width: int) -> list[str]:
-    """Text in lines of at most ``width`` columns."""
+    """Text in lines of at most ``width`` columns; a figure keeps its unit or month beside it."""
     from textwrap import wrap
 
-    return wrap(text, max(1, width))
+    held = TIED.sub(HELD, text)
+    return [line.replace(HELD, " ") for line in wrap(held, max(1, width))]
