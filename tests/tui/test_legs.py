@@ -313,3 +313,20 @@ async def test_a_short_voyage_leaves_room_for_the_reason_why_not():
         app.query_one(LegSheet).refuse("nothing was pasted: " + "a long reason " * 7 + "at its very end")
         await settled(app, pilot)
         assert "at its very end" in text(app)
+
+
+@pytest.mark.parametrize("width", [60, 67, 73, 80, 100, 120])
+async def test_columns_are_seen_whole_and_nothing_touches_the_cursor(width):
+    async with opened(size=(width, 40)) as (app, pilot):
+        table = app.query_one(LegTable)
+        for _ in range(len(table.columns)):
+            shown = table.spans()
+            for column, start, wide in shown:
+                last = column == len(table.columns) - 1
+                assert table.columns[column].fixed or column == table.first or start + wide <= table.wide + last
+            here = next((start, wide) for column, start, wide in shown if column == table.column)
+            cursor = table.get_component_rich_style("grid--cursor", partial=True).bgcolor
+            line = table.render_line(table.row + 1 - int(table.scroll_offset.y))
+            lit = [at for at in range(table.wide) if line.crop(at, at + 1)._segments[0].style.bgcolor == cursor]
+            assert lit == list(range(here[0], min(here[0] + here[1] - 1, table.wide)))
+            await press(app, pilot, "right")

@@ -198,15 +198,23 @@ class CellGrid(ScrollView, can_focus=True, inherit_bindings=False):
             self.refresh()
 
     def _whole(self, column: int) -> bool:
-        return any(n == column and start + width <= self.wide + 1 for n, start, width in self.spans())
+        return any(n == column and self._ends_in_view(n, start + width) for n, start, width in self.spans())
+
+    def _ends_in_view(self, column: int, end: int) -> bool:
+        """Whether a column is seen whole; behind all but the last one the sign that there are more needs the gap."""
+        return end <= self.wide + (column == len(self.columns) - 1)
 
     def spans(self) -> list[tuple[int, int, int]]:
-        """Number, start and width of each column from the left edge on; those out of view are left out."""
+        """Number, start and width of each column from the left edge on; those not seen whole are left out.
+
+        Fixed ones and the first of the others stay, cut where the table is too narrow.
+        """
         found, start = [], self.edge
         for number, column in enumerate(self.columns):
             if not column.fixed and number < self.first:
                 continue
-            if start >= self.wide:
+            kept = column.fixed or number == self.first
+            if start >= self.wide or not (kept or self._ends_in_view(number, start + column.width)):
                 break
             found.append((number, start, column.width))
             start += column.width
@@ -251,7 +259,7 @@ class CellGrid(ScrollView, can_focus=True, inherit_bindings=False):
             segments.append(Segment(f"{text:<{width - 1}} " if column.left else f"{text:>{width - 1}} ", style))
         loose = next((n for n, column in enumerate(self.columns) if not column.fixed), 0)
         strip = Strip(segments).adjust_cell_length(self.wide, style)
-        if spans and (spans[-1][0] < len(self.columns) - 1 or spans[-1][1] + spans[-1][2] > self.wide + 1):
+        if spans and (spans[-1][0] < len(self.columns) - 1 or not self._ends_in_view(spans[-1][0], sum(spans[-1][1:]))):
             strip = Strip([*strip.crop(0, self.wide - 1), Segment("›", style)])
         if self.first > loose and self.edge:
             strip = Strip([Segment("‹", style), *strip.crop(1)])
@@ -267,7 +275,8 @@ class CellGrid(ScrollView, can_focus=True, inherit_bindings=False):
         gutter = f"{row.gutter[:-1]}{sign}"[: self.edge].rjust(self.edge)
         segments = [Segment(gutter, base + self._ink("alarm" if row.alarm else "gutter"))]
         for number, _, width in self.spans():
-            segments.append(Segment(self._text(row, number, width), self._style(row, number, here, base)))
+            text, style = self._text(row, number, width), self._style(row, number, here, base)
+            segments += [Segment(text[:-1], style), Segment(text[-1:], base if number == here else style)]
         return Strip(segments).adjust_cell_length(self.wide, base)
 
     def _text(self, row: GridRow, number: int, width: int) -> str:
