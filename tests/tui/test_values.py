@@ -190,6 +190,17 @@ async def test_finding_comes_round_and_escape_goes_back():
         assert "nothing of that name" in text(app)
 
 
+async def test_the_search_field_covers_no_line():
+    async with opened(size=(120, 40)) as (app, pilot):
+        await press(app, pilot, "v", "slash", *"sky")
+        pane = app.screen.query_one(ValuesPane)
+        assert pane.cell.display
+        assert not pane.cell.region.overlaps(pane.form.region)
+        assert pane.cell.region.y == pane.form.region.y - 1
+        await press(app, pilot, "escape", "enter")
+        assert pane.cell.region.overlaps(pane.form.region)
+
+
 async def test_what_is_half_typed_is_told_and_taken_up_again():
     async with opened() as (app, pilot):
         told: list[Any] = []

@@ -146,3 +146,13 @@ def test_one_night_is_said_in_the_singular(nights: int, unit: str) -> None:
     sketch = DEMOS["spring"]
     sketch = replace(sketch, top={**sketch.top, "heating_reserve_nights": nights})
     assert rows(sketch)["voyage", "heating_reserve_nights"].unit == unit
+
+
+@pytest.mark.parametrize(("key", "choices"), [("aim", "soonest / fewest-shore / calmest"), ("sky", "middling / good")])
+def test_choices_are_told_whole_where_the_line_has_room_for_them(key: str, choices: str) -> None:
+    sketch = DEMOS["spring"]
+    row = rows(replace(sketch, top={**sketch.top, "aim": "soonest", "sky": "cautious"}))["voyage", key]
+    for width in (72, 77, 100):
+        [run] = line_of(row, width, False)
+        assert choices in run.text
+        assert "…" not in run.text

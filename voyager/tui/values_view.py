@@ -32,13 +32,17 @@ def line_of(row: ValueRow, width: int, on: bool) -> Line:
 
 
 def _value(row: ValueRow, room: int) -> str:
-    """Figures to the right with their unit, all else to the left; what is long has the whole room."""
+    """Figures to the right with their unit, all else to the left; what is long has the whole room.
+
+    What stands behind a short text begins nearer to it where it would be cut.
+    """
     if row.long:
         return words.cut(row.shown if row.own else f"default: {row.shown}", room)
     figure = row.field is not None and row.field["kind"] in FIGURES
-    head = f"{row.shown:>{ROOM}} {row.unit:<{UNIT}} " if figure else f"{row.shown:<{ROOM + UNIT + 2}}"
     tail = ", ".join(part for part in ("" if row.own else "default", _limits(row)) if part)
-    return head + words.cut(tail, max(0, room - len(head)))
+    near = max(words.columns(row.shown) + 2, min(ROOM + UNIT + 2, room - words.columns(tail)))
+    head = f"{row.shown:>{ROOM}} {row.unit:<{UNIT}} " if figure else words.padded(row.shown, near)
+    return head + words.cut(tail, max(0, room - words.columns(head)))
 
 
 def _limits(row: ValueRow) -> str:

@@ -161,7 +161,7 @@ def _next(fits: list[str], now: str) -> str:
 
 
 class ValueCell(Input):
-    """The one field laid over a value while it is typed into, and over the first line while a value is looked for."""
+    """The one field: over a value while it is typed into, above the lines while one is looked for."""
 
     BINDINGS = bindings("cell")
 

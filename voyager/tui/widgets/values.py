@@ -121,12 +121,13 @@ class ValuesPane(Container):
             self.edit(lambda _: sketch, f"{SPARE[kind]} added")
 
     def seek(self) -> None:
-        """Lay the field over the first line, to find a value by its name."""
+        """Show the field above the lines, to find a value by its name."""
         self.from_row = self.form.cursor
         self._open("find", "", "find: part of a name, such as tilt or heater")
 
     def _open(self, what: str, text: str, hint: str) -> None:
         self.open, cell = what, self.cell
+        self.set_class(what == "find", "-finding")
         cell.value, cell.placeholder = text, hint
         cell.cursor_position = len(text)
         self._place()
@@ -136,9 +137,12 @@ class ValuesPane(Container):
         self.screen.set_focus(cell, scroll_visible=False)
 
     def _place(self) -> None:
+        if self.open == "find":
+            self.cell.styles.width, self.cell.styles.offset = max(SHORT_CELL, self.form.size.width), (1, 0)
+            return
         room = max(SHORT_CELL, self.form.size.width - VALUE_AT - 2)
         row, top = self.form.row, int(self.form.scroll_offset.y)
-        field = row.field if row is not None and self.open == "value" else None
+        field = None if row is None else row.field
         self.cell.styles.width = SHORT_CELL if field is not None and field["kind"] in FIGURES - {"hourly"} else room
         self.cell.styles.offset = (VALUE_AT + 1, 0 if field is None else max(0, self.form.cursor - top))
 
@@ -213,6 +217,7 @@ class ValuesPane(Container):
         if self.open == "value":
             self.post_message(Typing(None))
         self.open = None
+        self.remove_class("-finding")
         self._title()
         self.cell.remove_class("-wrong")
         self.tell("")
