@@ -1,5 +1,7 @@
 """Everything the first screen lets a user do, done by keys and by mouse."""
 
+from datetime import date
+
 import pytest
 from textual.widgets import OptionList
 
@@ -197,6 +199,18 @@ async def test_mouse_opens_choices_and_points_at_days_and_cells():
         await pilot.click("#leg-table", offset=app.query_one(LegTable).cell_region(2, SPEED).offset + (1, 0))
         await settled(app, pilot)
         assert app.query_one(LegTable).cursor_coordinate == (2, SPEED)
+
+
+async def test_the_calendar_marks_departure_arrival_and_today():
+    async with opened(today=date(2027, 3, 9)) as (app, pilot):
+        await press(app, pilot, "d", "right")
+        shown = text(app)
+        assert "  1▸[ 2]" in shown
+        assert " 9•" in shown
+        assert " 12◂" in shown
+        assert "▸ departs  ◂ arrives  • today" in shown
+        await press(app, pilot, "left")
+        assert "2027-03-01 departs" in text(app)
 
 
 async def test_a_click_takes_a_day_of_the_month():

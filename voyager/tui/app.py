@@ -58,8 +58,17 @@ class VoyagerApp(HabitsApp, inherit_bindings=False):
 
         heading = f"{CHOICE_NAMES[key]}" if aim is None else f"{aim} needs: By"
         none = key == "by" and aim is None and self.desk.value("aim") not in NEEDS_BY
-        screen = CalendarScreen(heading, self._date_near(key), none)
+        screen = CalendarScreen(heading, self._date_near(key), none, self._marked())
         await self.push_screen(screen, lambda taken: self._dated(key, taken, aim))
+
+    def _marked(self) -> dict[date, str]:
+        """Today, departure and arrival for the calendar; of two on one day the later named."""
+        days: dict[date, str] = {self.today(): "today"}
+        arrives = (self.desk.plan or {}).get("arrives")
+        for word, value in (("arrives", arrives), ("departs", self.desk.value("departs"))):
+            with suppress(ValueError):
+                days[date.fromisoformat(str(value))] = word
+        return days
 
     def _date_near(self, key: str) -> date:
         """Where the calendar opens: the date itself, else that of arrival or departure, else today."""

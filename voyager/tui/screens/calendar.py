@@ -1,6 +1,7 @@
 """A month to pick a day from, by arrows, by mouse, or by typing the date."""
 
 from calendar import monthrange
+from collections.abc import Mapping
 from datetime import date, timedelta
 
 from textual import events
@@ -16,28 +17,37 @@ from voyager.tui.actions import bindings
 from voyager.tui.screens.card import CardScreen
 
 NO_DATE = ""
+Marked = Mapping[date, str]
+SIGNS = {"departs": "▸", "arrives": "◂", "today": "•"}
 
 
 class Month(Widget, can_focus=True):
-    """Seven columns of three cells, six weeks, and the line in which figures are typed."""
+    """Seven columns of four cells, six weeks, the line in which figures are typed, and what the signs mean.
+
+    ``marked``: days that have a sign behind them, each with a word of ``SIGNS``.
+    """
 
     BINDINGS = bindings("date")
     day: reactive[date] = reactive(date(2027, 1, 1))
     figures: reactive[str] = reactive("")
     reason: reactive[str] = reactive("")
 
-    def __init__(self, day: date) -> None:
+    def __init__(self, day: date, marked: Marked | None = None) -> None:
         super().__init__()
         self.set_reactive(Month.day, day)
+        self.marked = marked or {}
 
     def render(self) -> RenderResult:
         weeks = [self._week(start) for start in self._mondays()]
         head = f"{MONTHS[self.day.month - 1]} {self.day.year}".center(28)
         names = "".join(f" {name[:2]} " for name in WEEKDAYS)
-        foot = self.reason or (f"typed: {self.figures}_" if self.figures else f"{self.day.isoformat()}")
+        here = " ".join(filter(None, (self.day.isoformat(), self.marked.get(self.day, ""))))
+        foot = self.reason or (f"typed: {self.figures}_" if self.figures else here)
+        seen = {word for day, word in self.marked.items() if (day.year, day.month) == (self.day.year, self.day.month)}
+        meanings = "  ".join(f"{sign} {word}" for word, sign in SIGNS.items() if word in seen)
         style = "$error" if self.reason else "$text-muted"
         return Content("\n").join([Content.styled(head, "bold"), Content.styled(names, "$text-muted"), *weeks,
-                                   Content.styled(foot, style)])  # fmt: skip
+                                   Content.styled(foot, style), Content.styled(meanings, "$text-muted")])  # fmt: skip
 
     def _mondays(self) -> list[date]:
         first = self.day.replace(day=1)
@@ -51,7 +61,8 @@ class Month(Widget, can_focus=True):
     def _day(self, day: date) -> tuple[str, str]:
         if day == self.day:
             return f"[{day.day:2d}]", "bold $accent"
-        return (f" {day.day:2d} ", "") if day.month == self.day.month else ("    ", "")
+        sign = SIGNS.get(self.marked.get(day, ""), " ")
+        return (f" {day.day:2d}{sign}", "") if day.month == self.day.month else ("    ", "")
 
     def action_days(self, by: int) -> None:
         self._go(self.day + timedelta(days=by))
@@ -104,13 +115,14 @@ class Month(Widget, can_focus=True):
 class CalendarScreen(CardScreen[str]):
     """Dismissed with an ISO date, with ``""`` for no date where that may be, or with None."""
 
-    def __init__(self, title: str, day: date, may_be_none: bool) -> None:
+    def __init__(self, title: str, day: date, may_be_none: bool, marked: Marked | None = None) -> None:
         super().__init__()
         self.heading, self.day, self.may_be_none = title, day, may_be_none
+        self.marked = marked
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="card -month"):
-            yield Month(self.day)
+            yield Month(self.day, self.marked)
 
     def on_mount(self) -> None:
         card = self.query_one(".card")
