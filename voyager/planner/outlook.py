@@ -93,7 +93,7 @@ def look_many(
         frame = build_frame(vessel, voyage, count, record=record, many=True, start=start, kept=kept)
         scopes = [one_sky_scope(frame), many_skies_scope(frame)]
         one, many = build_problems(frame, scopes, lambda share: tick(0.2 + 0.2 * share, "passages"), kept)
-        first = _solved(one, lambda share: tick(0.4, "policy"), kept, "one of many")
+        first = solve(one.problem, tick=lambda share: tick(0.4, "policy"))
         schedule, days = sketch(frame, one, first)
         need = (longest if schedule.arrived is None else days) + SPARE_DAYS
         if need <= count:
@@ -156,7 +156,7 @@ def confirmed(
         tick(0.4, "policy")
 
     one = build_problems(frame, [one_sky_scope(frame)], heard, kept)[0]
-    first = _solved(one, heard, kept, "one of many")
+    first = solve(one.problem, tick=heard)
     schedule, days = sketch(frame, one, first)
     if schedule.arrived is None or days + SPARE_DAYS != ahead.policy.problem.days:
         return None

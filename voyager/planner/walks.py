@@ -19,6 +19,7 @@ from voyager.sky.days import WIND_POOR
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Numbers = NDArray[np.signedinteger[Any]]
 PACES = 12
 KEPT_PACES = 3
 BLOCK_DAYS, BLOCK_STARTS = 20, 1000
@@ -34,8 +35,8 @@ class ByHour:
     kwh: Floats
     poor_kwh: Floats
     moving: Floats
-    mount: Ints
-    station: Ints
+    mount: Numbers
+    station: Numbers
     rows: Ints | None = None
 
     def __getitem__(self, at: Ints | slice | NDArray[np.bool_]) -> "ByHour":
@@ -91,12 +92,12 @@ class Trips:
         return self.by_hour.of("moving")
 
     @property
-    def mount(self) -> Ints:
+    def mount(self) -> Numbers:
         """Number of the mount in each step (A,H')."""
         return self.by_hour.of("mount")
 
     @property
-    def station(self) -> Ints:
+    def station(self) -> Numbers:
         """Station in each step (A,H')."""
         return self.by_hour.of("station")
 
@@ -232,9 +233,10 @@ def day_trips(
     inside = np.clip(np.minimum(edges[:, 1:], finish[:, None]) - np.maximum(edges[:, :-1], depart[:, None]), 0.0, 1.0)
     reach = _reaches(walker.way, courses, depart, finish, inside)
     by_hour, poor_by_hour, inside = (walker.frame.by_lived(day, one) for one in (by_hour, poor_by_hour, inside))
+    mount, station = (where[reach].astype(np.int16) for where in (walker.reach_mount, walker.way.reaches.station))
     return Trips(
         starts[at], end, pace, depart, finish, wait, move, water, kwh,
-        ByHour(by_hour, poor_by_hour, inside, walker.reach_mount[reach], walker.way.reaches.station[reach]),
+        ByHour(by_hour, poor_by_hour, inside, mount, station),
     )  # fmt: skip
 
 
