@@ -19,7 +19,7 @@ from unittest.mock import patch
 import numpy as np
 from numpy.typing import NDArray
 
-import voyager.planner.frame as frames
+import voyager.planner.around as arounds
 from voyager.boat.vessel import Vessel
 from voyager.energy.climate import Climate
 from voyager.energy.ledger import Ledger
@@ -72,7 +72,7 @@ def frame_of(frame: Frame, skies: Skies) -> Frame:
         change = hourly_air_c(replace(made.air, range_k=np.zeros_like(made.air.range_k)), 0 * k, k - made.clearness)
         return replace(made, clearness=k, air_c=made.air_c + change)
 
-    with patch.object(frames, "kinds_of", lambda *given: kinds), patch.object(frames, "weather_of", own_weather):
+    with patch.object(arounds, "kinds_of", lambda *given: kinds), patch.object(arounds, "weather_of", own_weather):
         return build_frame(frame.vessel, frame.voyage, days, many=True)
 
 

@@ -102,8 +102,8 @@ class ListRun(_Run):
         if not len(awake):
             return False
         plans = self._listed(day, awake)
-        today, track = self._today(day, awake, plans)
-        self._live(day, today, track)
+        today = self._today(day, awake, plans)
+        self._live(day, today)
         self._make_fast(day, today, awake, plans)
         return True
 
