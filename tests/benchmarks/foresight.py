@@ -22,12 +22,11 @@ from numpy.typing import NDArray
 import voyager.planner.around as arounds
 from voyager.boat.vessel import Vessel
 from voyager.energy.climate import Climate
-from voyager.energy.ledger import Ledger
 from voyager.energy.weather import Kinds, Stations, Weather, hourly_air_c, weather_of
 from voyager.planner.actions import Built, build_problems
 from voyager.planner.effects import lying
 from voyager.planner.frame import Frame, build_frame
-from voyager.planner.many import Followed, _Run, _Today
+from voyager.planner.many import Followed, _Part, _Run, _Today
 from voyager.planner.outlook import Outlook
 from voyager.planner.policy import Policy, solve
 from voyager.planner.problem import Morning, Problem
@@ -38,7 +37,6 @@ from voyager.sky.clearness import HIGHEST, LOWEST
 from voyager.sky.draws import Skies
 
 Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
 RESERVE, BARE = "reserve", "bare"
 BLOCK = 12
 FIRST = 1
@@ -168,6 +166,6 @@ class _OneRun(_Run):
         self.nodes[:] = 0
         self.dip_kwh = 0.0
 
-    def _count(self, day: int, today: _Today, ledger: Ledger) -> Bools:
-        self.dip_kwh = max(self.dip_kwh, float((ledger.floor_kwh - ledger.charge_kwh).max()))
-        return super()._count(day, today, ledger)
+    def _count(self, day: int, today: _Today, part: _Part) -> None:
+        self.dip_kwh = max(self.dip_kwh, float(part.below_kwh.max()))
+        super()._count(day, today, part)

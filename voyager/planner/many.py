@@ -79,11 +79,12 @@ class _Today:
 @dataclass(frozen=True)
 class _Part:
     """Hours from one evening's choice to the next, by member (K,): sums, shore energy, whether charge went below the
-    floor, how all stand afterwards."""
+    floor and how far at most (negative: it stayed above), how all stand afterwards."""
 
     sums: dict[str, Floats]
     shore_kwh: Floats
     dipped: Bools
+    below_kwh: Floats
     state: State
 
 
@@ -206,7 +207,8 @@ class _Run:
             ledger, after = run(self.frame.vessel, track, asked, first, last, state, self.frame.lived_h(day))
             low = np.asarray((ledger.charge_kwh < ledger.floor_kwh - BELOW).any(axis=1))
             sums = {name: ledger.total(name) for name in SUMS}
-            return _Part(sums, ledger.total("shore_kwh"), low, after)
+            below = np.asarray((ledger.floor_kwh - ledger.charge_kwh).max(axis=1))
+            return _Part(sums, ledger.total("shore_kwh"), low, below, after)
 
         if today.parts is None:
             return lived()
