@@ -108,7 +108,9 @@ async def test_the_tour_goes_with_the_first_key_which_acts_as_well():
         await until(lambda: load()["toured"])
 
 
-@pytest.mark.parametrize("size", [(80, 24), (120, 40), (60, 15)])
+@pytest.mark.parametrize(
+    "size", [(80, 24), pytest.param((120, 40), marks=pytest.mark.long), pytest.param((60, 15), marks=pytest.mark.long)]
+)
 async def test_ascii_draws_every_screen_with_ascii_alone(size: tuple[int, int]):
     screens: list[tuple[str, ...]] = [(), ("tab",), ("d",), ("a",), ("i",), ("w",), ("question_mark",), ("ctrl+o",),
                                       ("S",), ("N",), ("Y",), ("slash",), ("ctrl+t",), ("ctrl+p",), ("9",),

@@ -9,7 +9,7 @@ import pytest
 
 from tests.tui.pictures import FOLDER, PICTURES, digest, made_from, png, taken
 
-CHOSEN = ("board-80x24", "edit-80x24", "morning-120x40-light", "palette-80x24")
+CHOSEN = ("board-80x24", "morning-120x40-light")
 AGAIN = "; python -m tests.tui.pictures makes them anew"
 
 

@@ -24,7 +24,7 @@ from voyager.session.sketch.opened import opened
 from voyager.session.sketch.save import save
 from voyager.session.sketch.state import Sketch, sketch_of
 
-ROUNDS, LONG_ROUNDS = 20, 200
+ROUNDS, LONG_ROUNDS = 8, 200
 ROOT = Path(__file__).parents[3]
 
 
