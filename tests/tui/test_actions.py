@@ -72,3 +72,8 @@ def test_signs_take_one_column():
 
     for sign in [sign for sign, _ in MARKS.values()] + list("┃│╎▾•✗−→…–" + "▏▎▍▌▋▊▉█━╌░▒▀┃◂▸×▼┤▁▂▃▄▅▆▇±║▾"):
         assert cell_len(sign) == 1
+
+
+def test_one_minus_sign_is_shown_for_the_key_everywhere():
+    shown = {action.display for action in ACTIONS if action.keys.split(",")[0] == "minus"}
+    assert shown == {"−"}

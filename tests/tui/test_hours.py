@@ -138,3 +138,8 @@ async def test_all_the_keys_work_without_a_plan() -> None:
             for key in ("day(1)", "day(-1)", "scroll_by(10)"):
                 await app.first.panes[pane].run_action(key)
             assert length(app.first.panes[pane].lines[0]) <= 80
+
+
+def test_shore_power_is_not_drawn_as_something_wrong() -> None:
+    parts = {name: part for name, _, part in hours_view.FLOWS}
+    assert parts["shore"] != parts["unserved"] == "low"
