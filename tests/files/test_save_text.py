@@ -374,3 +374,14 @@ def test_any_edit_of_a_text_laid_out_by_hand_reads_back(data: st.DataObject) -> 
         data.draw(st.sampled_from([edit_rows, edit_rows, edit_top]))(data.draw, edited)
     made, _ = rewritten(LAID_OUT, edited.data)
     assert reads_the_same(tomli.loads(made), edited.data)
+
+
+def test_a_new_step_of_the_ladder_without_hours_stands_behind_the_others() -> None:
+    text = (ROUTES / "quillet.toml").read_text("utf-8")
+    data = tomli.loads(text)
+    for step in ({"otherwise_c": 3}, {"high_water": date(2020, 1, 1), "deep": {"a": 1}}):
+        data["comfort"]["last"] = step
+        made, notes = rewritten(text, data)
+        assert same(tomli.loads(made), data)
+        assert list(tomli.loads(made)["comfort"])[-1] == "last"
+        assert not notes

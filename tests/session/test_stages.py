@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from tests.session.voyages import write
@@ -82,6 +82,7 @@ def path(tmp_path_factory: pytest.TempPathFactory) -> str:
 
 @settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(edits=st.lists(EDITS, min_size=2, max_size=4))
+@example(edits=[(1, "distance_km", 22.0), (1, "moor_anywhere", False)])
 def test_one_sky_is_planned_alike_with_and_without_what_was_kept(path: str, edits: list[Any]) -> None:
     kept, data = Kept(), documents(path)
     for edit in edits:

@@ -1,6 +1,6 @@
 """Single edits of a TOML text by way of tomlrt: values, rows and tables changed where they stand."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from difflib import SequenceMatcher
 from typing import Any
 
@@ -21,6 +21,8 @@ def edit_key(document: Document, key: str, before: Data, target: Data) -> None:
         _take_away(document, key)
     elif key not in before:
         _put_new(document, key, target[key], list(target))
+    elif key == NAMED and isinstance(before[key], Mapping) and isinstance(target[key], Mapping):
+        _edit_table(document[key], before[key], target[key], _step)
     else:
         _edit(document, key, before[key], target[key])
     if key == NAMED and isinstance(target.get(key), Mapping):
@@ -61,21 +63,24 @@ def _are_rows(value: object) -> bool:
     return isinstance(value, list) and bool(value) and all(isinstance(item, Mapping) for item in value)
 
 
-def _edit_table(table: Table | Document, old: Data, new: Data) -> None:
+def _edit_table(table: Table | Document, old: Data, new: Data, made: Callable[[Any], Any] | None = None) -> None:
     for key in old:
         if key not in new:
             del table[key]
     for key, value in new.items():
         if key not in old:
-            table[key] = _nested(value)
+            table[key] = (made or _nested)(value)
         elif not same(old[key], value):
             _edit(table, key, old[key], value)
 
 
+def _step(value: Any) -> Any:
+    """A step of the comfort ladder is a section: on one line it would stand before all that are."""
+    return Table.section({key: _nested(item) for key, item in value.items()}) if isinstance(value, Mapping) else value
+
+
 def _nested(value: Any) -> Any:
-    """A table within a table: a step of the comfort ladder is a section, all else stands on one line."""
-    if isinstance(value, Mapping) and "hours_c" in value:
-        return Table.section({key: _nested(item) for key, item in value.items()})
+    """A table within a table stands on one line."""
     return Table.inline(value) if isinstance(value, Mapping) else value
 
 
@@ -126,7 +131,8 @@ def _put_new(document: Document, key: str, value: Any, order: Sequence[str]) -> 
     if _are_rows(value):
         document[key] = _new_rows(document, key, value)
     elif isinstance(value, Mapping):
-        document[key] = Table.section({name: _nested(item) for name, item in value.items()})
+        inner = _step if key == NAMED else _nested
+        document[key] = Table.section({name: inner(item) for name, item in value.items()})
     else:
         document[key] = value
         _lift(document, key)

@@ -67,7 +67,7 @@ class Again:
         inside = start >= 0
         number = np.bincount(now.start, minlength=count)
         same = number == np.bincount(start[inside], minlength=count)
-        here, there = np.flatnonzero(same[now.start]), np.flatnonzero(inside & same[start])
+        here, there = np.flatnonzero(same[now.start]), np.flatnonzero(inside & same[np.where(inside, start, 0)])
         alike = was.end[there] + self.shift == now.end[here]
         for name in BY_ACTION:
             alike &= _equal(getattr(was, name)[..., there], getattr(now, name)[..., here])
