@@ -33,17 +33,20 @@ SCREENS = {
     "palette": ("ctrl+p", *"spl"), "tour": ("do:tour",), "leave": ("right_square_bracket", "q"),
     "ascii": ("do:ascii",),
 }  # fmt: skip
-FEW = (*PANES, "legs", "days", "edit", "gap", "moved", "departs", "open", "help", "palette")
-SERIES = (("80x24", "dark", tuple(SCREENS)), ("120x40", "dark", tuple(SCREENS)), ("120x40", "light", FEW),
-          ("80x24", "16", FEW))  # fmt: skip
+FEW = (*PANES, "legs", "days", "gap", "moved", "departs")
+SERIES = (("80x24", "dark", tuple(SCREENS)), ("80x24", "16", FEW))
 
 
 @pytest.mark.parametrize(("size", "look", "screens"), SERIES)
 async def test_look_as_before(
     size: str, look: str, screens: tuple[str, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """One app goes through all screens; their words are compared in the first look, their colours in each."""
     monkeypatch.setenv("HOME", str(tmp_path))
+    await looks_as_before(size, look, screens)
+
+
+async def looks_as_before(size: str, look: str, screens: tuple[str, ...]) -> None:
+    """One app goes through all screens; their words are compared in the first look, their colours in each."""
     wrong = []
     async with opened(size=SIZES[size], theme=LOOKS[look]) as (app, pilot):
         for screen in screens:
