@@ -28,6 +28,7 @@ UNITS = {
     "k": "K",
     "pa": "Pa",
     "mps": "m/s",
+    "m2_s": "m2/s",
     "m2_s2": "m2/s2",
     "kmh": "km/h",
     "kn": "kn",
