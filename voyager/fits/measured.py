@@ -13,11 +13,12 @@ from voyager.fits.result import Floats, LeftOut
 class Measured:
     """The rows of one file that can be used, in the file's order; ``n`` of them.
 
-    ``rows``: rows of data in the file, those left out included. ``columns``: by name; numbers as float64 (n,), nan where
-    the cell is empty; texts as a tuple of n, "" where it is. Yes and no are 1 and 0. Speeds are in m/s whatever the file
-    has (``speed_mps``, ``wind_mps``). ``date`` is text, ``2026-11-28``. A column the file lacks is not in it.
+    ``rows``: rows of data in the file, those left out included. ``columns``: by name; numbers as float64 (n,), nan
+    where the cell is empty; texts as a tuple of n, "" where it is. Yes and no are 1 and 0. Speeds are in m/s whatever
+    the file has (``speed_mps``, ``wind_mps``). ``date`` is text, ``2026-11-28``. A column the file lacks is not in it.
     ``time_s`` (n,): seconds since 1970 in UTC, never falling; None where the file has no ``time``. ``line`` (n,): the
-    line of the file where the row stands, the header being 1. ``left_out``: rows that are there twice.
+    line of the file where the row stands, the header being 1. ``left_out``: rows that are there twice. ``notes``:
+    sentences on what was passed over.
     """
 
     file: str

@@ -47,7 +47,7 @@ class LeftOut:
 
 @dataclass(frozen=True)
 class Series:
-    """Points, a line or a band (between ``y`` and ``y2``) of a plot; ``x``, ``y`` (n,). ``kind``: points, line, band."""
+    """Points, a line or a band (from ``y`` to ``y2``) of a plot; ``x``, ``y`` (n,). ``kind``: points, line, band."""
 
     name: str
     kind: str

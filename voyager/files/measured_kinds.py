@@ -1,0 +1,128 @@
+"""The columns of every kind of measurement file: one table, in the words of the files."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import Final
+
+from voyager.files.printable import nearest
+from voyager.files.units import FOREIGN_UNITS, KM_PER_NM, M_PER_FT, MPS_PER_KMH, UNITS, stem
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column. ``cells``: number, text, yes (or no), time, date, or the words that may stand in it by commas.
+
+    ``own``: the name it has among what is read, ``factor`` from the file's unit to that of the name.
+    """
+
+    name: str
+    cells: str = "number"
+    own: str = ""
+    factor: float = 1.0
+
+    @property
+    def read_as(self) -> str:
+        """The name under which it is read."""
+        return self.own or self.name
+
+
+@dataclass(frozen=True)
+class Layout:
+    """``needed``: of each group exactly one column must stand; ``others``: of each group one may.
+
+    ``alone_with``: columns that, with the time, tell two rows apart; ``repeats``: equal rows are two measurements.
+    """
+
+    needed: tuple[tuple[Column, ...], ...]
+    others: tuple[tuple[Column, ...], ...] = ()
+    alone_with: tuple[str, ...] = ()
+    repeats: bool = False
+
+    @property
+    def groups(self) -> tuple[tuple[Column, ...], ...]:
+        """All groups of columns."""
+        return (*self.needed, *self.others)
+
+    @property
+    def columns(self) -> dict[str, Column]:
+        """Every known column by its name in the file."""
+        return {column.name: column for group in self.groups for column in group}
+
+
+def _either(*names: str) -> tuple[Column, ...]:
+    return tuple(map(Column, names))
+
+
+def _speed(name: str) -> tuple[Column, ...]:
+    own = f"{name}_mps"
+    return (
+        Column(f"{name}_kmh", own=own, factor=MPS_PER_KMH),
+        Column(f"{name}_kn", own=own, factor=KM_PER_NM * MPS_PER_KMH),
+    )
+
+
+TIME: Final = (Column("time", "time"),)
+CHARGE: Final = _either("charge_percent", "charge_kwh")
+LAYOUTS: Final[Mapping[str, Layout]] = {
+    "heat": Layout(
+        (TIME, _either("inside_c"), _either("outside_c"), _either("heater_w")),
+        (_either("people"), _either("other_w")),
+    ),
+    "trial": Layout(
+        (_speed("speed"), _either("motor_w"), (Column("direction", "out, back"),)),
+        (
+            (Column("run", "text"),),
+            _speed("wind"),
+            (Column("depth_m"), Column("depth_ft", own="depth_m", factor=M_PER_FT)),
+        ),
+    ),
+    "panels": Layout(
+        ((*TIME, Column("date", "date")), _either("energy_kwh", "power_w")),
+        (
+            (Column("array", "text"),),
+            _either("heading_deg"),
+            (Column("moored", "yes"),),
+            _either("ghi_kwh_m2"),
+            (Column("battery_full", "yes"),),
+        ),
+        alone_with=("date", "array"),
+    ),
+    "model": Layout(
+        (_either("speed_mps"), _either("force_n", "power_w")),
+        (
+            (Column("model", "text"),),
+            *map(_either, ("model_length_m", "wetted_m2", "scale", "displacement_kg", "payload_kg", "midship_m2")),
+        ),
+    ),
+    "roll": Layout((_either("period_s", "roll_s"),), (_either("rolls"),), repeats=True),
+    "log": Layout(
+        (TIME,),
+        (
+            _either("lat"),
+            _either("lon"),
+            CHARGE,
+            _either("solar_kwh"),
+            _either("shore_kwh"),
+            _either("inside_c"),
+            _either("outside_c"),
+            (Column("note", "text"),),
+        ),
+    ),
+}
+
+
+CLOSE: Final = 0.8
+"""How alike a column must be to one that may be missing, to be refused as a slip: a logger has columns of its own."""
+
+
+def meant(name: str, layout: Layout, there: set[str]) -> str | None:
+    """The known column that an unknown one was probably meant to be, of those that do not stand in the file."""
+    needed, others = (
+        [column.name for group in groups if not there & {one.name for one in group} for column in group]
+        for groups in (layout.needed, layout.others)
+    )
+    base, unit = stem(name, (*UNITS, *FOREIGN_UNITS))
+    same = [one for one in (*needed, *others) if stem(one, UNITS)[0] == base and (unit or base == name)]
+    close = get_close_matches(name, others, n=1, cutoff=CLOSE)
+    return same[0] if same else nearest(name, needed) or (close[0] if close else None)
