@@ -208,17 +208,23 @@ def clear_sky_w_m2(
     return sky["ghi"], sky["dhi"], sky["dni"]
 
 
+def linke_turbidity(times_utc: Times, lat: float, lon: float) -> Floats:
+    """Linke turbidity [-] at UTC instants (m,): the monthly climatology of SoDa as packaged in pvlib, by the day."""
+    import pandas as pd
+    from pvlib import clearsky
+
+    looked_up = clearsky.lookup_linke_turbidity(pd.DatetimeIndex(times_utc, tz="UTC"), lat, lon)
+    return np.asarray(looked_up, dtype=float)
+
+
 def clear_sky_kwh_m2(lat: float, lon: float, day: date, height_m: float = 0.0) -> float:
     """Irradiation [kWh/m²] on the horizontal of a cloudless day, in steps of five minutes.
 
     Ineichen & Perez 2002 with the monthly Linke turbidity of SoDa as packaged in pvlib; a pole-side night gives 0.
     """
-    import pandas as pd
-    from pvlib import clearsky
-
     start = np.datetime64(day, "s") - np.timedelta64(round(SOLAR_DAY_S_PER_DEG * lon), "s")
     times = start + np.arange(150, 86400, 300).astype("timedelta64[s]")
-    turbidity = clearsky.lookup_linke_turbidity(pd.DatetimeIndex([times[144]], tz="UTC"), lat, lon)
+    turbidity = linke_turbidity(times[144:145], lat, lon)
     extra = SOLAR_CONSTANT_W_M2 * float(distance_factor(day.timetuple().tm_yday))
-    ghi, _, _ = clear_sky_w_m2(position(times, lat, lon).apparent_zenith_deg, float(turbidity.iloc[0]), height_m, extra)
+    ghi, _, _ = clear_sky_w_m2(position(times, lat, lon).apparent_zenith_deg, float(turbidity[0]), height_m, extra)
     return float(np.sum(ghi)) / 12 / 1000
