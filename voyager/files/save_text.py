@@ -88,10 +88,11 @@ def _reads_as(made: str, wanted: Data, text: str) -> bool:
     except ValueError:
         return False
     ladder = [key for key in (LADDER,) if key in wanted]
-    return same(read, wanted) and all(_alike(key, read[key], wanted[key]) for key in ladder) and not _newer(made, text)
+    return same(read, wanted) and all(_alike(key, read[key], wanted[key]) for key in ladder) and not newer(made, text)
 
 
-def _newer(made: str, text: str) -> bool:
+def newer(made: str, text: str) -> bool:
+    """Whether a new text needs a newer TOML than the one before."""
     return _plain(text) and not _plain(made)
 
 

@@ -1,0 +1,165 @@
+"""Fitted values into a boat file: comments and order stay, every new value says when and by what it was measured."""
+
+import os
+from collections.abc import Mapping
+from copy import deepcopy
+from dataclasses import dataclass
+from difflib import unified_diff
+from typing import Any
+
+import tomli
+
+from voyager.errors import InputError, NotSaved, Problems
+from voyager.files.atomic import locked, sweep, write_atomically
+from voyager.files.examine import read_boat
+from voyager.files.into_remarks import Path, named, remarked
+from voyager.files.printable import printable, proposal
+from voyager.files.save_rows import same
+from voyager.files.save_text import rewritten
+from voyager.files.shipped import shipped
+from voyager.files.sketch_read import Source, read_source, writable
+from voyager.files.toml import parse_toml
+
+ERRORS = "standard_error"
+ROWS = ("array", "heater")
+
+
+@dataclass(frozen=True)
+class Proposed:
+    """A boat file with other values in it, not yet written.
+
+    ``digest`` of what the file held when it was read; ``content`` what it is to hold; ``difference``: lines of a
+    unified difference; ``notes``: sentences on comments that could not stay.
+    """
+
+    path: str
+    digest: str
+    content: bytes
+    difference: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+def propose(
+    path: str, values: Mapping[str, Any], errors: Mapping[str, float | None], remarks: Mapping[str, str]
+) -> Proposed:
+    """The boat file at ``path`` with ``values`` by dotted path in it (None takes a key away; arrays by their name).
+
+    ``errors``: standard errors for ``[standard_error]``, None takes one away; ``remarks``: comments by dotted path,
+    those of the errors' own lines under ``standard_error.PATH``. Raises Problems where the file is not sound,
+    InputError where it has no such array, NotSaved where it may not be written; nothing is written.
+    """
+    source = _sound(path)
+    data = deepcopy(source.data)
+    places = {key: _place(data, key, path) for key in values}
+    for key, value in values.items():
+        _put(data, places[key], value)
+    for key, error in errors.items():
+        _put(data, (ERRORS, key), error)
+    text, notes = _text(source, data)
+    places |= {f"{ERRORS}.{key}": (ERRORS, key) for key in errors}
+    wanted = {places[key]: remark for key, remark in remarks.items() if key in places}
+    text, failed = remarked(text, {at: one for at, one in wanted.items() if _stands(data, at)}, source.data)
+    notes = (*notes, *(f"{named(data, at)} takes no comment where it stands" for at in failed))
+    _check(source, text, data)
+    return Proposed(path, source.digest or "", source.bytes_of(text), _difference(source, text), notes)
+
+
+def write(proposed: Proposed, force: bool = False) -> str:
+    """Write it, whole or not at all; the path. ``force``: over what was changed since. Raises NotSaved."""
+    path = proposed.path
+    try:
+        with locked(path):
+            sweep(path)
+            digest = read_source(path).digest
+            if digest != proposed.digest and not force:
+                what = "was taken away" if digest is None else "was changed by another program"
+                raise NotSaved(f"{printable(path)} {what} meanwhile; nothing was written, ask again", "changed-outside")
+            _refuse(path)
+            write_atomically(path, proposed.content)
+    except (OSError, TimeoutError) as error:
+        why = getattr(error, "strerror", None) or error
+        raise NotSaved(f"{printable(path)} could not be written: {why}; nothing was written", "failed") from None
+    return path
+
+
+def _sound(path: str) -> Source:
+    source = read_source(path)
+    if source.problems:
+        raise source.problems
+    _, faults = read_boat(parse_toml(source.text, path))
+    if faults.problems:
+        raise Problems(faults.in_order())
+    _refuse(path)
+    return source
+
+
+def _refuse(path: str) -> None:
+    name = printable(path)
+    if shipped(path):
+        raise NotSaved(f"{name} comes with voyager and stays as it is; copy it and name the copy", "read-only")
+    if not writable(path):
+        raise NotSaved(f"{name} is read-only, or its folder is; copy it and name the copy", "read-only")
+
+
+def _place(data: Mapping[str, Any], key: str, path: str) -> Path:
+    """Where a dotted path leads; the middle of ``array.NAME.KEY`` is a name, whatever signs are in it."""
+    table, _, rest = key.partition(".")
+    if table not in ROWS:
+        return (table, *rest.split("."))
+    name, _, last = rest.rpartition(".")
+    names = [str(row.get("name")) for row in data.get(table, ())]
+    if name not in names:
+        there = ", ".join(names) or "none"
+        hint = proposal(name, names) or f"; there are {there}"
+        raise InputError(f'{printable(path)} has no {table} "{printable(name)}"{printable(hint)}')
+    return (table, names.index(name), last)
+
+
+def _put(data: dict[str, Any], at: Path, value: Any) -> None:
+    *way, last = at
+    table: Any = data
+    for part in way:
+        if isinstance(part, str) and part not in table:
+            if value is None:
+                return
+            table[part] = {}
+        table = table[part]
+    if value is None:
+        table.pop(last, None)
+        if not table and at[0] == ERRORS:
+            del data[ERRORS]
+    else:
+        table[last] = value
+
+
+def _stands(data: Any, at: Path) -> bool:
+    for part in at:
+        try:
+            data = data[part]
+        except (KeyError, IndexError):
+            return False
+    return True
+
+
+def _text(source: Source, data: Mapping[str, Any]) -> tuple[str, tuple[str, ...]]:
+    try:
+        return rewritten(source.text, data)
+    except ValueError as error:
+        name = printable(source.path)
+        raise NotSaved(f"{name} could not be edited: {error}; nothing was written", "failed") from None
+
+
+def _check(source: Source, text: str, data: Mapping[str, Any]) -> None:
+    """The new text must say what was meant, and be a sound boat. Raises NotSaved, Problems."""
+    if not same(tomli.loads(text), data):
+        name = printable(source.path)
+        raise NotSaved(f"{name} could not be edited without harm; nothing was written", "failed")
+    _, faults = read_boat(parse_toml(text, f"{source.path} with these values"))
+    if faults.problems:
+        raise Problems(faults.in_order())
+
+
+def _difference(source: Source, text: str) -> tuple[str, ...]:
+    name = os.path.basename(source.path)
+    lines = unified_diff(source.text.splitlines(), text.splitlines(), name, f"{name} with the fit", lineterm="", n=1)
+    return tuple(printable(line) for line in lines)
