@@ -1,0 +1,135 @@
+"""What each uncertain value does to a voyage as plain values and sentences, the one that matters most first."""
+
+import os
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from voyager.planner.estimates import shown, shown_chance, shown_se
+from voyager.session.worth_table import TESTS
+from voyager.session.worth_values import USUAL, Value
+from voyager.whatif.effects import Effect, Shift, widened
+
+if TYPE_CHECKING:
+    from voyager.files.voyage_file import Loaded
+    from voyager.planner.tally import Voyages
+
+Json = dict[str, Any]
+LEAST_DAYS, LEAST_STOPS, LEAST_KWH, SURE = 0.01, 0.05, 0.05, 2.0
+"""Less than that is told as nothing; an effect on the arrival must be so many of its own standard errors."""
+ARRIVAL, STOPS, MARGIN = "arrival", "shore_stops", "margin"
+LEAST = {ARRIVAL: LEAST_DAYS, STOPS: LEAST_STOPS, MARGIN: LEAST_KWH}
+
+
+def told(loaded: "Loaded", seed: int, base: "Voyages", found: Sequence[tuple[Value, Effect]]) -> Json:
+    """``format``, ``voyage``, ``boat``, ``members``, ``seed``, ``arrival``, ``ranked_by``, ``values``, ``next``.
+
+    ``arrival`` as in the odds, ``sd_days`` in place of its dates. One object a value: ``key``, ``name``, ``value``,
+    ``se``, ``unit``, ``se_from`` ("boat file", "usual"), ``effect_days`` and ``effect_se``: what one standard error
+    more does to the mean arrival; ``widens_days``: what it adds to the arrival's standard deviation; ``after_se`` and
+    ``after_widens_days`` once its test is made; what else one standard error more changes: ``never`` (chance),
+    ``margin_kwh`` (least morning charge above the reserve), ``shore_stops``, ``warm_hours``; ``sides`` (2: both sides
+    planned, 1: the harder one, 0: none); ``test``, ``command``, ``caution``, ``text``. Null where no member tells.
+    ``ranked_by``: "arrival"; where no value moves that "shore_stops", else "margin". ``next``: ``key``, ``test``, ``command``,
+    ``caution``, ``text`` of the measurement that takes most of that away; null where none would.
+    """
+    files = {"boat": os.path.basename(loaded.boat_path), "voyage": os.path.basename(loaded.voyage_path)}
+    arrival = _arrival(base, seed)
+    rows = [_row(value, effect, arrival["sd_days"] or 0.0, files) for value, effect in found]
+    by = next((by for by in (ARRIVAL, STOPS) if any(_weight(row, by) >= LEAST[by] for row in rows)), MARGIN)
+    rows.sort(key=lambda row: tuple(-_weight(row, one) for one in (by, STOPS, MARGIN)))
+    return {
+        "format": 1, **files, "members": base.members, "seed": seed, "arrival": arrival, "ranked_by": by,
+        "values": [{key: one for key, one in row.items() if not key.startswith("_")} for row in rows],
+        "next": _next(rows, by),
+    }  # fmt: skip
+
+
+def _arrival(base: "Voyages", seed: int) -> Json:
+    from voyager.planner.tally import tally
+
+    odds: Any = tally(base, seed)["arrival"]
+    days = base.arrive_days[base.arrive_day >= 0]
+    sd = float(days.std(ddof=1)) if len(days) > 1 else None
+    dates = {key: one for key, one in odds.items() if key != "by_date"}
+    return {**dates, "sd_days": None if sd is None else round(sd, 3)}
+
+
+def _row(value: Value, effect: Effect, sd: float, files: dict[str, str]) -> Json:
+    """One value; keys that begin with a line are for ranking alone."""
+    from voyager.files.change import key_text
+
+    test, days = TESTS[value.kind.test], effect.shifts["arrive_days"]
+    left = value.after_se / value.se if value.se else 1.0
+    row = {
+        "key": key_text(value.path), "name": value.kind.name, "value": _digits(value.value), "se": _digits(value.se),
+        "unit": value.kind.unit, "se_from": value.se_from,
+        "effect_days": _mean(days), "effect_se": shown_se(days.se),
+        "widens_days": round(widened(sd, days.mean or 0.0), 3),
+        "after_se": _digits(value.after_se), "after_widens_days": round(widened(sd, (days.mean or 0.0) * left), 3),
+        **_others(effect), "sides": effect.sides, "test": test.text, "command": test.command.format(**files),
+        "caution": test.caution, "_left": left,
+    }  # fmt: skip
+    return {**row, "text": _sentence(row)}
+
+
+def _others(effect: Effect) -> Json:
+    never = effect.shifts["never"]
+    return {
+        "never": None if never.mean is None else shown_chance(never.mean, never.pairs),
+        "margin_kwh": _mean(effect.shifts["margin_kwh"]),
+        "shore_stops": _mean(effect.shifts["stops"]),
+        "warm_hours": _mean(effect.shifts["warm_h"]),
+    }
+
+
+def _mean(shift: Shift) -> float | None:
+    return None if shift.mean is None else shown(shift.mean, shift.se)
+
+
+def _digits(value: float) -> float:
+    """Three significant digits, whole numbers whole."""
+    return float(f"{value:.3g}") if abs(value) < 1000 else float(round(value))
+
+
+def _weight(row: Json, by: str) -> float:
+    """What a value leaves in doubt; nothing where its effect on the arrival does not stand out of its own error."""
+    if by == ARRIVAL:
+        sure = abs(row["effect_days"] or 0.0) >= SURE * (row["effect_se"] or 0.0)
+        return float(row["widens_days"]) if sure else 0.0
+    return float(abs(row["shore_stops" if by == STOPS else "margin_kwh"] or 0.0))
+
+
+def _gain(row: Json, by: str) -> float:
+    """What the test takes away of that."""
+    if by == ARRIVAL:
+        return _weight(row, by) - float(row["after_widens_days"]) if _weight(row, by) else 0.0
+    return _weight(row, by) * (1 - float(row["_left"]))
+
+
+def _next(rows: Sequence[Json], by: str) -> Json | None:
+    """The measurement that takes most away."""
+    best = max(rows, key=lambda row: _gain(row, by), default=None)
+    if best is None or _gain(best, by) < LEAST[by]:
+        return None
+    better = f"{best['name']}: from ± {best['se']:g} to about ± {best['after_se']:g} {best['unit']}"
+    return {key: best[key] for key in ("key", "test", "command", "caution")} | {"text": better}
+
+
+def _sentence(row: Json) -> str:
+    """``hull coefficient 80 ± 12 W/(m/s)³, not measured: one standard error more arrives 0.8 days later …``."""
+    known = "not measured, as is usual" if row["se_from"] == USUAL else "by the boat file"
+    moved = [
+        _said(row["effect_days"], "days later", "days sooner", LEAST_DAYS),
+        _said(row["never"], "more likely never to arrive", "less likely never to arrive", 0.005),
+        _said(row["shore_stops"], "more stays with a plug", "fewer stays with a plug", 0.01),
+        _said(row["margin_kwh"], "kWh more above the reserve", "kWh less above the reserve", LEAST_KWH),
+        _said(row["warm_hours"], "warm hours more", "warm hours fewer", 0.1),
+    ]
+    what = ", ".join(filter(None, moved)) or "nothing that counts"
+    return f"{row['name']} {row['value']:g} ± {row['se']:g} {row['unit']} ({known}); one standard error more: {what}"
+
+
+def _said(value: float | None, more: str, less: str, least: float) -> str:
+    if value is None or abs(value) < least:
+        return ""
+    return f"{abs(value):g} {more if value > 0 else less}"
