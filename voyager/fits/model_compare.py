@@ -151,7 +151,12 @@ def _told(
     middle = int(np.argmin(np.abs(common - cruise_mps)))
     best = blends[int(least[middle])]
     text = _difference(blends, powers[:, middle], errors[:, middle], 3.6 * float(common[middle]))
-    return Comparison(tuple(derived), (*left, text), max(best.parts, key=lambda part: part[1])[0])
+    return Comparison(tuple(derived), (*left, text), _nearest(best))
+
+
+def _nearest(blend: Blend) -> FullSize:
+    """The loading with the greater share, the heavier of two alike."""
+    return max(blend.parts, key=lambda part: (round(part[1], 3), part[0].runs.displacement_kg or 0.0))[0]
 
 
 def _common(blends: Sequence[Blend], speeds_mps: Floats) -> Floats:

@@ -78,6 +78,21 @@ class Curve:
     def errors(self, linear: Linear) -> Floats:
         return np.asarray(self.noise * np.sqrt((linear.weights**2).sum(axis=-1)))
 
+    def studentised(self) -> Floats:
+        """Each run's distance from the curve over its standard error, both as the other runs have them (n,).
+
+        Externally studentised residuals: Draper and Smith, Applied Regression Analysis, ch. 8 (from memory). 0 where
+        two runs or fewer are left over.
+        """
+        own = self.runs
+        design = _terms(own, self.setting, own.speed_mps, len(self.solve))
+        per = per_coefficient(own, self.setting, own.speed_mps)
+        left = own.measured - per * (design @ (self.solve @ own.measured))
+        free = 1 - per * np.einsum("ij,ji->i", design, self.solve)
+        others = (self.freedom * self.noise**2 - left**2 / np.maximum(free, 1e-9)) / max(self.freedom - 1, 1)
+        known = (free > 1e-6) & (others > 1e-18 * np.square(own.measured).mean()) & (self.freedom > 2)
+        return np.where(known, left / np.sqrt(np.where(known, others * free, 1.0)), 0.0)
+
     def t(self) -> float:
         """Student's t of a 95 % interval."""
         return student(self.freedom)

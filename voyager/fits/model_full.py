@@ -90,14 +90,14 @@ def full_size(runs: Runs, setting: Setting) -> FullSize:
     return FullSize(runs, setting, curve, prohaska(curve))
 
 
-def cube(full: FullSize, cruise_mps: tuple[float, float] | None) -> Cube:
+def cube(full: FullSize, cruise_mps: tuple[float, float | None]) -> Cube:
     """The cube through the runs of the cruising range, by least squares of resistance over v^2; air apart.
 
-    ``cruise_mps``: full-size speeds; None: all runs to Froude 0.35. Raises InputError with too few runs there.
+    ``cruise_mps``: full-size speeds; upper None: all runs to Froude 0.35. Raises InputError with too few runs there.
     """
     runs = full.runs
     top = CUBE_LAW_FROUDE * float(runs.full_mps[0] / runs.froude[0])
-    low, high = cruise_mps or (0.0, top)
+    low, high = cruise_mps[0], top if cruise_mps[1] is None else cruise_mps[1]
     cruise = (runs.full_mps >= low - 1e-9) & (runs.full_mps <= high + 1e-9)
     if np.unique(runs.full_mps[cruise]).size < CRUISE_SPEEDS:
         raise InputError(_no_cruise(runs, low, high))

@@ -21,11 +21,20 @@ DEPTH_SHARE = 0.7
 PRISMATIC = 0.6
 """Displaced volume over midship section times length of an ordinary hull (common practice, no source)."""
 FORM_USUAL = 0.6
+WILD = 5.0
+"""A run this many standard errors off is told of (common practice has 3 to 5, no source)."""
 
 
 def notes(who: str, full: FullSize, cube: Cube, test: Towing) -> Iterator[str]:
     """All that must be said of one model's runs; ``who``: how its sentences begin."""
-    for told in (_form(full), _flow(full, test), _section(full, test), _depth(full, test), _range(full, cube)):
+    for told in (
+        _form(full),
+        _flow(full, test),
+        _section(full, test),
+        _depth(full, test),
+        _range(full, cube),
+        _wild(full),
+    ):
         for text in told:
             yield f"{who}: {text}"
 
@@ -105,3 +114,13 @@ def _range(full: FullSize, cube: Cube) -> Iterator[str]:
     elif np.isclose(cube.to_mps, high):
         reach += ", just short of the fastest run"
     yield f"the curve stays within a tenth of the cube law {reach}"
+
+
+def _wild(full: FullSize) -> Iterator[str]:
+    """Runs that the others, the curve laid without them, make unlikely."""
+    for index in np.flatnonzero(np.abs(full.curve.studentised()) > WILD):
+        runs = full.runs
+        yield (
+            f"the run of line {runs.line[index]} ({runs.speed_mps[index]:.2f} m/s) stands out from the others and "
+            "widens all errors: run it again, and leave the row out if something went wrong in it"
+        )

@@ -211,7 +211,11 @@ def _refuse_share(
     if limits[0] <= value / whole <= limits[1]:
         return
     fits = [value * f for f in units if limits[0] <= value * f / whole <= limits[1]]
-    mend = f"{fits[0]:.4g} {unit} is probably meant" if fits else "check the unit, and that both are the model's own"
+    mend = (
+        f"{' or '.join(f'{fit:.4g}' for fit in fits)} {unit} is probably meant"
+        if fits
+        else "check the unit, and that both are the model's own"
+    )
     raise InputError(
         f"{label(runs)}: {name} {value:g} does not go with a waterline of {runs.model_length_m:g} m: {mend}"
     )

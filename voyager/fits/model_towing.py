@@ -52,12 +52,9 @@ class Towing:
         """By column name."""
         return {name: getattr(self, name) for name in PARTICULARS}
 
-    def cruise_mps(self) -> tuple[float, float] | None:
-        """Full-size speeds [m/s]; None where neither end is given."""
-        if self.cruise_from_kmh is None and self.cruise_to_kmh is None:
-            return None
-        top = float("inf") if self.cruise_to_kmh is None else self.cruise_to_kmh / 3.6
-        return (self.cruise_from_kmh or 0.0) / 3.6, top
+    def cruise_mps(self) -> tuple[float, float | None]:
+        """Full-size speeds [m/s]; the upper None where it is not given."""
+        return (self.cruise_from_kmh or 0.0) / 3.6, None if self.cruise_to_kmh is None else self.cruise_to_kmh / 3.6
 
     def setting(self, powered: bool) -> Setting:
         """Waters and efficiencies, once all is checked; raises InputError with what would mend it."""
@@ -105,8 +102,8 @@ class Towing:
             raise InputError(f"--air-drag-area-m2 {self.air_drag_area_m2:g}: it can't be below 0")
         if self.compare_by is not None and self.compare_by not in BY:
             raise InputError(f"--compare-by {self.compare_by}: it is displacement or payload")
-        cruise = self.cruise_mps()
-        if cruise is not None and cruise[0] >= cruise[1]:
+        low, high = self.cruise_mps()
+        if high is not None and low >= high:
             raise InputError("--cruise-from-kmh must be below --cruise-to-kmh")
 
 
