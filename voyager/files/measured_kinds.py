@@ -84,6 +84,7 @@ LAYOUTS: Final[Mapping[str, Layout]] = {
             _either("heading_deg"),
             (Column("moored", "yes"),),
             _either("ghi_kwh_m2"),
+            _either("air_c"),
             (Column("battery_full", "yes"),),
         ),
         alone_with=("date", "array"),
