@@ -1,11 +1,11 @@
 """The model's own resistance: a smooth curve through its runs, the form factor of the slow ones, and their errors.
 
 All that is said of the full-size boat is a sum over the runs, each times a weight, so that errors follow exactly: the
-runs are taken to err alike, in N or W, and independently, as a balance does. Ordinary errors, then, with intervals by
-Student's t; nothing here is robust to a wild run: look at the plot.
+runs are taken to err independently, either alike in N or W, as a balance does, or in proportion. Ordinary errors, then,
+with intervals by Student's t; nothing here is robust to a wild run, but it is named (``studentised``).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +23,7 @@ SLOW_SPAN = 0.05
 FORM_HALF_WIDTH = 0.25
 """A form factor known less well than this (half of its 95 % interval) is not used."""
 TERMS_MOST = 6
+SPREAD_LEAST = 1e-3
 
 
 @dataclass(frozen=True)
@@ -58,12 +59,13 @@ class Linear:
 class Curve:
     """Smooth model coefficient a_0 C_F + a_2 Fr^4 + a_3 Fr^6 ..., ``solve`` (terms, n) making the factors of the runs.
 
-    ``noise``: standard error of one run [N or W] on ``freedom`` degrees of freedom.
+    ``noise`` times ``spread`` (n,): standard error of each run [N or W], on ``freedom`` degrees of freedom.
     """
 
     runs: Runs
     setting: Setting
     solve: Floats
+    spread: Floats
     noise: float
     freedom: int
 
@@ -76,7 +78,14 @@ class Curve:
         return np.asarray(linear.constant + linear.weights @ self.runs.measured)
 
     def errors(self, linear: Linear) -> Floats:
-        return np.asarray(self.noise * np.sqrt((linear.weights**2).sum(axis=-1)))
+        return np.asarray(self.noise * np.sqrt(((linear.weights * self.spread) ** 2).sum(axis=-1)))
+
+    def left(self) -> Floats:
+        """What the curve leaves of each run [N or W] (n,)."""
+        own = self.runs
+        design = _terms(own, self.setting, own.speed_mps, len(self.solve))
+        per = per_coefficient(own, self.setting, own.speed_mps)
+        return np.asarray(own.measured - per * (design @ (self.solve @ own.measured)))
 
     def studentised(self) -> Floats:
         """Each run's distance from the curve over its standard error, both as the other runs have them (n,).
@@ -87,10 +96,10 @@ class Curve:
         own = self.runs
         design = _terms(own, self.setting, own.speed_mps, len(self.solve))
         per = per_coefficient(own, self.setting, own.speed_mps)
-        left = own.measured - per * (design @ (self.solve @ own.measured))
+        left = self.left() / self.spread
         free = 1 - per * np.einsum("ij,ji->i", design, self.solve)
         others = (self.freedom * self.noise**2 - left**2 / np.maximum(free, 1e-9)) / max(self.freedom - 1, 1)
-        known = (free > 1e-6) & (others > 1e-18 * np.square(own.measured).mean()) & (self.freedom > 2)
+        known = (free > 1e-6) & (others > 1e-18 * np.square(own.measured / self.spread).mean()) & (self.freedom > 2)
         return np.where(known, left / np.sqrt(np.where(known, others * free, 1.0)), 0.0)
 
     def t(self) -> float:
@@ -114,20 +123,39 @@ class Form:
 
 
 def smooth(runs: Runs, setting: Setting) -> Curve:
-    """The curve with the number of terms that Akaike's criterion for small samples likes best."""
+    """The curve with the number of terms and the kind of error that the runs speak for.
+
+    Terms by Akaike's criterion for small samples. Errors alike in all runs, or in proportion to what was measured,
+    whichever makes the runs the likelier (normal errors; the number of parameters is the same).
+    """
+    alike = _best(runs, setting, np.ones(len(runs.measured)))
+    shown = runs.measured - alike.left()
+    share = np.maximum(shown / shown.mean(), SPREAD_LEAST)
+    return min(alike, _best(runs, setting, share), key=_unlikely)
+
+
+def _best(runs: Runs, setting: Setting, spread: Floats) -> Curve:
+    count, speeds = len(spread), np.unique(runs.speed_mps).size
+    found = [_fitted(runs, setting, spread, n + 1) for n in range(max(1, min(TERMS_MOST, speeds - 1, count - 3)))]
+    return min(found, key=lambda curve: aicc(_squares(curve), count, len(curve.solve)))
+
+
+def _fitted(runs: Runs, setting: Setting, spread: Floats, terms: int) -> Curve:
     per = per_coefficient(runs, setting, runs.speed_mps)
-    count, speeds = len(per), np.unique(runs.speed_mps).size
-    best: tuple[float, Floats, float] | None = None
-    for terms in range(1, min(TERMS_MOST, speeds - 1, count - 3) + 1):
-        design = _terms(runs, setting, runs.speed_mps, terms) * per[:, None]
-        solve = np.asarray(np.linalg.pinv(design), dtype=np.float64)
-        left = float(((runs.measured - design @ (solve @ runs.measured)) ** 2).sum())
-        score = aicc(left, count, terms)
-        if best is None or score < best[0]:
-            best = (score, solve, left)
-    assert best is not None
-    freedom = count - len(best[1])
-    return Curve(runs, setting, best[1], float(np.sqrt(best[2] / freedom)), freedom)
+    design = _terms(runs, setting, runs.speed_mps, terms) * per[:, None]
+    solve = np.asarray(np.linalg.pinv(design / spread[:, None]) / spread, dtype=np.float64)
+    curve = Curve(runs, setting, solve, spread, 0.0, len(per) - terms)
+    return replace(curve, noise=float(np.sqrt(_squares(curve) / curve.freedom)))
+
+
+def _squares(curve: Curve) -> float:
+    return float(((curve.left() / curve.spread) ** 2).sum())
+
+
+def _unlikely(curve: Curve) -> float:
+    """Minus twice the logarithm of the likelihood, but for a constant; a curve through all runs counts as it is."""
+    count = len(curve.spread)
+    return count * float(np.log(max(_squares(curve), 1e-300) / count)) + 2 * float(np.log(curve.spread).sum())
 
 
 def _terms(runs: Runs, setting: Setting, speed_mps: Floats, terms: int) -> Floats:
@@ -141,8 +169,8 @@ def prohaska(curve: Curve) -> Form:
     """Form factor by Prohaska's method: C_T / C_F = (1 + k) + y Fr^4 / C_F over the runs of Froude 0.1 to 0.2.
 
     C. W. Prohaska, A simple method for the evaluation of the form factor and the low speed wave resistance, 11th ITTC,
-    Tokyo 1966. The line is laid by least squares of the measured forces themselves, not of the quotients, which at the
-    slowest runs are mostly the balance's error. Taken as 1 where the runs do not allow it.
+    Tokyo 1966. The line is laid by least squares of the measured forces themselves, by their errors, not of the
+    quotients, which at the slowest runs are mostly the balance's error. Taken as 1 where the runs do not allow it.
     """
     runs, setting, count = curve.runs, curve.setting, len(curve.runs.speed_mps)
     low, high = PROHASKA_FROUDE
@@ -155,7 +183,8 @@ def prohaska(curve: Curve) -> Form:
         _terms(runs, setting, runs.speed_mps[slow], 2) * per_coefficient(runs, setting, runs.speed_mps[slow])[:, None]
     )
     weights = np.zeros((2, count))
-    weights[:, slow] = np.linalg.pinv(design)
+    spread = curve.spread[slow]
+    weights[:, slow] = np.linalg.pinv(design / spread[:, None]) / spread
     linear, slope = Linear(np.asarray(0.0), weights[0]), Linear(np.asarray(0.0), weights[1])
     form, waves = curve.number(linear), curve.number(slope)
     why = _senseless(form, waves, curve.t())

@@ -34,6 +34,7 @@ def notes(who: str, full: FullSize, cube: Cube, test: Towing) -> Iterator[str]:
         _depth(full, test),
         _range(full, cube),
         _wild(full),
+        _errors(full),
     ):
         for text in told:
             yield f"{who}: {text}"
@@ -124,3 +125,12 @@ def _wild(full: FullSize) -> Iterator[str]:
             f"the run of line {runs.line[index]} ({runs.speed_mps[index]:.2f} m/s) stands out from the others and "
             "widens all errors: run it again, and leave the row out if something went wrong in it"
         )
+
+
+def _errors(full: FullSize) -> Iterator[str]:
+    curve = full.curve
+    if np.ptp(curve.spread) == 0:
+        yield f"the runs err alike, by {curve.noise:.2g} {'W' if full.runs.powered else 'N'} each"
+    else:
+        share = curve.noise * float(np.mean(curve.spread / full.runs.measured))
+        yield f"the runs err in proportion, by {100 * share:.2g} % of what was measured"
