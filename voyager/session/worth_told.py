@@ -14,10 +14,10 @@ if TYPE_CHECKING:
     from voyager.planner.tally import Voyages
 
 Json = dict[str, Any]
-LEAST_DAYS, LEAST_STOPS, LEAST_KWH, SURE = 0.01, 0.05, 0.05, 2.0
+LEAST_DAYS, LEAST_STOPS, LEAST_KWH, SURE = 0.02, 0.05, 0.05, 2.0
 """Less than that is told as nothing; an effect on the arrival must be so many of its own standard errors."""
 ARRIVAL, STOPS, MARGIN = "arrival", "shore_stops", "margin"
-LEAST = {ARRIVAL: LEAST_DAYS, STOPS: LEAST_STOPS, MARGIN: LEAST_KWH}
+LEAST = {STOPS: LEAST_STOPS, MARGIN: LEAST_KWH}
 
 
 def told(loaded: "Loaded", seed: int, base: "Voyages", found: Sequence[tuple[Value, Effect]]) -> Json:
@@ -28,14 +28,15 @@ def told(loaded: "Loaded", seed: int, base: "Voyages", found: Sequence[tuple[Val
     more does to the mean arrival; ``widens_days``: what it adds to the arrival's standard deviation; ``after_se`` and
     ``after_widens_days`` once its test is made; what else one standard error more changes: ``never`` (chance),
     ``margin_kwh`` (least morning charge above the reserve), ``shore_stops``, ``warm_hours``; ``sides`` (2: both sides
-    planned, 1: the harder one, 0: none); ``test``, ``command``, ``caution``, ``text``. Null where no member tells.
-    ``ranked_by``: "arrival"; where no value moves that "shore_stops", else "margin". ``next``: ``key``, ``test``, ``command``,
-    ``caution``, ``text`` of the measurement that takes most of that away; null where none would.
+    planned, 1: the harder one alone, which moved nothing, 0: none); ``test``, ``command``, ``caution``, ``text``. Null
+    where no member tells.
+    ``ranked_by``: "arrival"; where no value moves that "shore_stops", else "margin". ``next``: ``key``, ``test``,
+    ``command``, ``caution``, ``text`` of the measurement that takes most of that away; null where none would.
     """
     files = {"boat": os.path.basename(loaded.boat_path), "voyage": os.path.basename(loaded.voyage_path)}
     arrival = _arrival(base, seed)
     rows = [_row(value, effect, arrival["sd_days"] or 0.0, files) for value, effect in found]
-    by = next((by for by in (ARRIVAL, STOPS) if any(_weight(row, by) >= LEAST[by] for row in rows)), MARGIN)
+    by = next((by for by in (ARRIVAL, STOPS) if any(_weight(row, by) for row in rows)), MARGIN)
     rows.sort(key=lambda row: tuple(-_weight(row, one) for one in (by, STOPS, MARGIN)))
     return {
         "format": 1, **files, "members": base.members, "seed": seed, "arrival": arrival, "ranked_by": by,
@@ -60,14 +61,16 @@ def _row(value: Value, effect: Effect, sd: float, files: dict[str, str]) -> Json
 
     test, days = TESTS[value.kind.test], effect.shifts["arrive_days"]
     left = value.after_se / value.se if value.se else 1.0
+    wider = widened(sd, days.mean or 0.0)
     row = {
         "key": key_text(value.path), "name": value.kind.name, "value": _digits(value.value), "se": _digits(value.se),
         "unit": value.kind.unit, "se_from": value.se_from,
         "effect_days": _mean(days), "effect_se": shown_se(days.se),
-        "widens_days": round(widened(sd, days.mean or 0.0), 3),
-        "after_se": _digits(value.after_se), "after_widens_days": round(widened(sd, (days.mean or 0.0) * left), 3),
+        "widens_days": round(wider, 3),
+        "after_se": float(f"{value.after_se:.2g}"),
+        "after_widens_days": round(widened(sd, (days.mean or 0.0) * left), 3),
         **_others(effect), "sides": effect.sides, "test": test.text, "command": test.command.format(**files),
-        "caution": test.caution, "_left": left,
+        "caution": test.caution, "_left": left, "_wider": wider, "_sure": _stands_out(days),
     }  # fmt: skip
     return {**row, "text": _sentence(row)}
 
@@ -91,45 +94,46 @@ def _digits(value: float) -> float:
     return float(f"{value:.3g}") if abs(value) < 1000 else float(round(value))
 
 
+def _stands_out(days: Shift) -> bool:
+    """Whether the arrival moves by more than its own error allows."""
+    return abs(days.mean or 0.0) >= max(LEAST_DAYS, SURE * (days.se or 0.0))
+
+
 def _weight(row: Json, by: str) -> float:
-    """What a value leaves in doubt; nothing where its effect on the arrival does not stand out of its own error."""
+    """What a value leaves in doubt; nothing where its effect on the arrival does not stand out."""
     if by == ARRIVAL:
-        sure = abs(row["effect_days"] or 0.0) >= SURE * (row["effect_se"] or 0.0)
-        return float(row["widens_days"]) if sure else 0.0
-    return float(abs(row["shore_stops" if by == STOPS else "margin_kwh"] or 0.0))
-
-
-def _gain(row: Json, by: str) -> float:
-    """What the test takes away of that."""
-    if by == ARRIVAL:
-        return _weight(row, by) - float(row["after_widens_days"]) if _weight(row, by) else 0.0
-    return _weight(row, by) * (1 - float(row["_left"]))
+        return float(row["_wider"]) if row["_sure"] else 0.0
+    moved = abs(row["shore_stops" if by == STOPS else "margin_kwh"] or 0.0)
+    return moved if moved >= LEAST[by] else 0.0
 
 
 def _next(rows: Sequence[Json], by: str) -> Json | None:
-    """The measurement that takes most away."""
-    best = max(rows, key=lambda row: _gain(row, by), default=None)
-    if best is None or _gain(best, by) < LEAST[by]:
+    """The measurement that takes most away: what a value leaves in doubt, by the part of its error that goes."""
+    doubt = [(_weight(row, by) * (1 - row["_left"]), row) for row in rows]
+    gain, best = max(doubt, key=lambda one: one[0], default=(0.0, Json()))
+    if gain <= 0:
         return None
-    better = f"{best['name']}: from ± {best['se']:g} to about ± {best['after_se']:g} {best['unit']}"
+    better = f"{best['name']}: from ± {best['se']:g} to about ± {best['after_se']:g} {best['unit']}".rstrip()
     return {key: best[key] for key in ("key", "test", "command", "caution")} | {"text": better}
 
 
 def _sentence(row: Json) -> str:
-    """``hull coefficient 80 ± 12 W/(m/s)³, not measured: one standard error more arrives 0.8 days later …``."""
-    known = "not measured, as is usual" if row["se_from"] == USUAL else "by the boat file"
+    """``hull coefficient 80 ± 12 W/(m/s)³ (not measured): one standard error more: 0.8 days later, …``."""
+    known = "not measured" if row["se_from"] == USUAL else "by the boat file"
     moved = [
-        _said(row["effect_days"], "days later", "days sooner", LEAST_DAYS),
-        _said(row["never"], "more likely never to arrive", "less likely never to arrive", 0.005),
-        _said(row["shore_stops"], "more stays with a plug", "fewer stays with a plug", 0.01),
-        _said(row["margin_kwh"], "kWh more above the reserve", "kWh less above the reserve", LEAST_KWH),
-        _said(row["warm_hours"], "warm hours more", "warm hours fewer", 0.1),
+        _said(row["effect_days"], ("{} later", "{} sooner"), ("day", "days"), LEAST_DAYS),
+        _said(row["never"], ("chance {} more of no arrival", "chance {} less of no arrival"), None, 0.005),
+        _said(row["shore_stops"], ("{} more with a plug", "{} fewer with a plug"), ("stay", "stays"), 0.01),
+        _said(row["margin_kwh"], ("{} kWh more above the reserve", "{} kWh less above the reserve"), None, LEAST_KWH),
+        _said(row["warm_hours"], ("{} more", "{} fewer"), ("warm hour", "warm hours"), 0.1),
     ]
     what = ", ".join(filter(None, moved)) or "nothing that counts"
     return f"{row['name']} {row['value']:g} ± {row['se']:g} {row['unit']} ({known}); one standard error more: {what}"
 
 
-def _said(value: float | None, more: str, less: str, least: float) -> str:
+def _said(value: float | None, ways: tuple[str, str], names: tuple[str, str] | None, least: float) -> str:
+    """``0.8 days later``: the amount with its name, in the way that fits its sign."""
     if value is None or abs(value) < least:
         return ""
-    return f"{abs(value):g} {more if value > 0 else less}"
+    amount = f"{abs(value):g}" + ("" if names is None else f" {names[abs(value) != 1]}")
+    return ways[value < 0].format(amount)

@@ -15,10 +15,8 @@ from voyager.boat.vessel import Vessel
 from voyager.planner.tally import Voyages, shore_stops
 
 Floats = NDArray[np.float64]
-WORTH_A_LOOK = 0.25
-"""A value gets its second run if the first moves at least this share of what the strongest one moves."""
-LEADING = (("arrive_days", 0.01), ("stops", 0.05), ("margin_kwh", 0.05))
-"""What counts, the first of them that any value moves by so much: an arrival may be bound by locks and daylight."""
+LEAST = {"arrive_days": 0.01, "stops": 0.05, "margin_kwh": 0.05}
+"""A value whose harder side moves none of these by so much is not tried on the other."""
 
 
 @dataclass(frozen=True)
@@ -114,8 +112,8 @@ def effects(
 ) -> list[Effect]:
     """The effect of each trial. ``follow`` plans a vessel anew and runs it through the skies that ``base`` met.
 
-    First the harder side of each; the other side only of those that move something by a quarter of what the strongest
-    moves. ``tick`` is told runs done and runs known to be needed before each run.
+    First the harder side of each; the other side only of those that move something (``LEAST``). ``tick`` is told runs
+    done and runs known to be needed before each run.
     """
     first = [(number, trial.sides[0]) for number, trial in enumerate(trials) if trial.sides and trial.se > 0]
     still = Effect({name: paired(np.zeros(1), np.zeros(1)) for name in MEASURES}, 0)
@@ -124,7 +122,7 @@ def effects(
         tick(done, len(first))
         runs[number] = follow(side.vessel)
         found[number] = effect(trials[number].se, [(0.0, base), (side.step, runs[number])], 1)
-    second = [number for number in _worth_a_look(found) if len(trials[number].sides) > 1]
+    second = [number for number in runs if len(trials[number].sides) > 1 and _moves(found[number])]
     for done, number in enumerate(second, len(first)):
         tick(done, len(first) + len(second))
         trial = trials[number]
@@ -134,10 +132,5 @@ def effects(
     return found
 
 
-def _worth_a_look(found: Sequence[Effect]) -> list[int]:
-    """Numbers of those that move what counts enough for a second run."""
-    for name, least in LEADING:
-        moved = [abs(one.shifts[name].mean or 0.0) for one in found]
-        if max(moved, default=0.0) >= least:
-            return [number for number, one in enumerate(moved) if one >= WORTH_A_LOOK * max(moved)]
-    return []
+def _moves(one: Effect) -> bool:
+    return any(abs(one.shifts[name].mean or 0.0) >= least for name, least in LEAST.items())
