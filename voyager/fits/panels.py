@@ -18,11 +18,23 @@ from voyager.fits.panels_envelope import Envelope, envelope, expected_best
 from voyager.fits.panels_factors import by_part, fit_factors, interval
 from voyager.fits.panels_rows import Group, Ints, Spans, groups_of, nearest
 from voyager.fits.panels_show import Found, group_notes, plot_of, shade_derived
-from voyager.fits.panels_sun import Steps, Where, clear_sky, highest_sine, irradiation_kwh_m2, measured_sky, steps_of
+from voyager.fits.panels_sun import (
+    Steps,
+    Where,
+    clear_sky,
+    highest_sine,
+    irradiation_kwh_m2,
+    measured_sky,
+    steps_of,
+    tilt_sine,
+)
 from voyager.fits.result import Fit, Floats, LeftOut, Parameter
 
 SUN_ERROR_PERCENT = 2.0
 """Standard error of a good meter on level ground with the model behind it: common practice, no source."""
+TILT_ERROR = 0.05
+"""Standard error of what the measured sun gives on an upright plane against a level one, for less tilt by its sine: the
+split into beam and diffuse is a mean over climates. Tilted arrays at Greensboro (tests/fits) err by half of it."""
 LEAST_DAY = 0.3
 """Of the usual day's energy that must be logged for a day to count among the best or not."""
 LEAST_DAYS = 3
@@ -132,23 +144,29 @@ def _found(group: Group, setting: Setting, rng: np.random.Generator) -> Found:
     plausible(spans, without_loss, group.arrays, setting.amount)
     if np.any(np.isfinite(spans.ghi_kwh_m2)):
         plausible_sun(spans, irradiation_kwh_m2(sky, len(spans)))
-        return _against_sun(group.arrays, spans, setting, left_out)
+        steps = steps_of(measured_sky(spans, where), spans, group.arrays, where)
+        return against_sun(group.arrays, spans, steps, setting.sun_error, left_out)
     keep, short = whole_enough(spans, without_loss, LEAST_DAY)
     kept = spans.take(np.flatnonzero(keep))
     if len(kept) < len(spans):
         clear = steps_of(clear_sky(kept, where), kept, group.arrays, where)
-    return _against_climate(group.arrays, kept, clear, setting, [*left_out, *short], rng)
+    _days_enough(kept)
+    expected = expected_best(kept, group.arrays, where, rng)
+    return against_climate(group.arrays, kept, clear, expected, [*left_out, *short])
 
 
-def _against_sun(
-    arrays: tuple[PanelArray, ...], spans: Spans, setting: Setting, left_out: Sequence[LeftOut]
+def against_sun(
+    arrays: tuple[PanelArray, ...],
+    spans: Spans,
+    steps: Steps,
+    sun_error: float = SUN_ERROR_PERCENT / 100,
+    left_out: Sequence[LeftOut] = (),
 ) -> Found:
-    """Every row against the sun that was measured with it."""
-    steps = steps_of(measured_sky(spans, setting.where), spans, arrays, setting.where)
+    """Every row (n,) of a log against ``steps`` under the sun that was measured with it."""
     factors = fit_factors(steps, spans.energy_kwh, spans.day)
     factor = float(factors.values[factors.best])
     scatter = float(np.sqrt(factors.covariance[factors.best, factors.best]))
-    common = factor * setting.sun_error
+    common = factor * float(np.hypot(sun_error, TILT_ERROR * tilt_sine(spans, arrays)))
     low, high = interval(factor, scatter, factors.freedom, common)
     _not_too_much(low)
     return Found(
@@ -172,21 +190,24 @@ def _against_sun(
     )
 
 
-def _against_climate(
-    arrays: tuple[PanelArray, ...],
-    spans: Spans,
-    steps: Steps,
-    setting: Setting,
-    left_out: Sequence[LeftOut],
-    rng: np.random.Generator,
-) -> Found:
-    """The best days of the log against the climate's."""
+def _days_enough(spans: Spans) -> None:
     days = len(np.unique(spans.day))
     if days < LEAST_DAYS:
         raise InputError(
             f"{days} usable days without measured sun say too little: log at least two weeks, or note ghi_kwh_m2 too"
         )
-    found = envelope(steps, spans, expected_best(spans, arrays, setting.where, rng))
+
+
+def against_climate(
+    arrays: tuple[PanelArray, ...],
+    spans: Spans,
+    steps: Steps,
+    expected: Floats,
+    left_out: Sequence[LeftOut] = (),
+) -> Found:
+    """The best days of a log with ``steps`` under a clear sky against the climate's, ``expected`` (draws,)."""
+    days = len(np.unique(spans.day))
+    found = envelope(steps, spans, expected)
     _sunny(found, days)
     day = np.unique(spans.day, return_inverse=True)[1]
     parts, logged = by_part(steps, len(spans)), spans.energy_kwh

@@ -15,7 +15,10 @@ LOW_SUN_SINE = float(np.sin(np.radians(5.0)))
 SHORT_H = 2.0
 NIGHT_SHARE = 0.02
 TOO_MUCH = 1.6
-"""A row gives at most this part of what a clear sky gives without loss (edges of clouds, clean air)."""
+"""A log gives at most this part of what a clear sky gives without loss (clean air; light from clouds)."""
+ABOVE_RATED = 1.2
+"""Of the rated power at the edge of a cloud: common practice, no source."""
+DAY_TOO_MUCH = 2.0
 FAR_TOO_LITTLE = 0.01
 THOUSAND = 100.0
 SUN_TOO_MUCH = 1.4
@@ -45,18 +48,18 @@ def plausible(spans: Spans, without_loss_kwh: Floats, arrays: Sequence[PanelArra
     if logged <= 0:
         raise InputError("the panels gave nothing in any row: log days with sun, and look at the controller")
     rated = sum(a.rated_w for a in arrays)
-    high = float(np.quantile(spans.energy_kwh / np.maximum(without_loss_kwh, 1e-3 * rated / 1000), 0.9))
-    if logged > TOO_MUCH * most or high > TOO_MUCH:
-        worst = int(np.argmax(spans.energy_kwh / np.maximum(without_loss_kwh, 1e-3 * rated / 1000)))
+    short = ABOVE_RATED * rated * spans.hours / 1000
+    limit = np.where(spans.hours <= SHORT_H, short, DAY_TOO_MUCH * without_loss_kwh.max())
+    if logged > TOO_MUCH * most or np.any(spans.energy_kwh > limit):
+        worst = int(np.argmax(spans.energy_kwh / limit))
         unit = "is it in Wh?" if amount == "energy_kwh" else "is it in W?"
-        meant = unit if high > THOUSAND else "are all panels in the boat file, and is the row only as long as it says?"
+        meant = unit if logged > THOUSAND * most else "are all panels in the boat file, and is each row's length right?"
         scale = 1.0 if amount == "energy_kwh" else 1000 / spans.hours[worst]
-        given = spans.energy_kwh[worst] * scale
         raise InputError(
-            f"line {spans.line[worst]}: {amount}: {given:.4g} is more than {rated:.0f} W of panels can give there "
-            f"({without_loss_kwh[worst]:.3g} kWh under a clear sky): {meant}"
+            f"line {spans.line[worst]}: {amount}: {spans.energy_kwh[worst] * scale:.4g} is more than {rated:.0f} W of "
+            f"panels can give ({without_loss_kwh[worst]:.3g} kWh under a clear sky): {meant}"
         )
-    if high < FAR_TOO_LITTLE:
+    if logged < FAR_TOO_LITTLE * most:
         unit = "MWh" if amount == "energy_kwh" else "kW"
         raise InputError(
             f"{amount}: all rows together are {100 * logged / most:.2g} % of what a clear sky gives: is it in {unit}?"

@@ -36,6 +36,8 @@ KNOTS: Floats = np.linspace(0.0, 1.0, 11)
 SUNNY = 0.9
 """Days of at least this part of the statistic are sunny enough to show shade by part of the day."""
 LEAST_SUNNY = 4
+IN_THE_SUN = 0.25
+"""Of the greatest power under a clear sky: below it a plane faces away from the sun, and clouds rather add to it."""
 ROUNDS = 3
 HALVINGS = 45
 MOST = 1e4
@@ -126,7 +128,8 @@ def drawn_clearness(day: Ints, where: Where, rng: np.random.Generator, draws: in
 
 def _shade(steps: Steps, spans: Spans, index: Ints, ratio: Floats, sunny: NDArray[np.bool_]) -> Factors:
     """Factors of the parts on sunny days, each day's own ratio taken off."""
-    use = np.flatnonzero(sunny & (by_part(steps, len(spans)).sum(axis=1) > 0))
+    mean_kw = by_part(steps, len(spans)).sum(axis=1) / spans.hours
+    use = np.flatnonzero(sunny & (mean_kw > IN_THE_SUN * mean_kw.max()))
     place: Ints = np.full(len(spans), -1, dtype=np.int64)
     place[use] = np.arange(len(use))
     on = place[steps.row] >= 0

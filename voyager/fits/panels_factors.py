@@ -24,6 +24,9 @@ OWN_PART = 0.6
 LEAST_ROWS = 3
 TOLD_APART = 2.5
 """Standard errors by which a part must lie below the best one to count as shaded."""
+PART_ERROR = 0.03
+"""Standard error of the modelled sky of one part of the day against another. At Greensboro, hours of a typical year
+through another model (tests/fits), parts without shade come out within 5 % of one another."""
 
 
 @dataclass(frozen=True)
@@ -52,7 +55,8 @@ class Factors:
         slope: Floats = np.zeros(len(PARTS))
         slope[part] -= 1 / self.values[self.best]
         slope[self.best] += ratio / self.values[self.best]
-        return 1 - ratio, float(np.sqrt(max(float(slope @ self.covariance @ slope), 0.0)))
+        scatter = np.sqrt(max(float(slope @ self.covariance @ slope), 0.0))
+        return 1 - ratio, float(np.hypot(scatter, ratio * PART_ERROR))
 
 
 def by_part(steps: Steps, rows: int) -> Floats:
@@ -89,7 +93,8 @@ def _shaded(values: Floats, covariance: Floats, resolved: tuple[int, ...]) -> tu
     """Parts whose factor lies well below that of the best; values and covariance by resolved part."""
     best = int(np.argmax(values))
     variance = covariance[best, best] + np.diag(covariance) - 2 * covariance[best]
-    told = values[best] - values > TOLD_APART * np.sqrt(np.maximum(variance, 0.0))
+    common = (values[best] * PART_ERROR) ** 2
+    told = values[best] - values > TOLD_APART * np.sqrt(np.maximum(variance, 0.0) + common)
     return tuple(part for part, low in zip(resolved, told, strict=True) if low)
 
 

@@ -112,6 +112,13 @@ def steps_of(sky: Sky, spans: Spans, arrays: Sequence[PanelArray], where: Where)
     return Steps(np.tile(sky.row, many), np.tile(part, many), np.concatenate(energies, axis=1), np.concatenate(limits))
 
 
+def tilt_sine(spans: Spans, arrays: Sequence[PanelArray]) -> float:
+    """Mean sine of the tilt, by rated power and row."""
+    moored = float(np.mean(spans.moored))
+    sines = [np.sin(np.radians((a.tilt_deg, a.moored_tilt_deg))) @ (1 - moored, moored) for a in arrays]
+    return float(np.average(sines, weights=[a.rated_w for a in arrays]))
+
+
 def _suns(spans: Spans, where: Where) -> tuple[Ints, Floats, Sun]:
     seconds = spans.end_s - spans.start_s
     count = np.maximum(np.ceil(seconds / STEP_S).astype(np.int64), 1)

@@ -11,11 +11,11 @@ Floats = NDArray[np.float64]
 
 LEAST_COSINE = 0.01746
 """Cosine of the zenith at 89°: below it the circumsolar part is not raised further, as in pvlib's Hay-Davies."""
-ERBS_MAX_ZENITH_DEG = 87.0
+MAX_ZENITH_DEG = 87.0
 
 
 def sun_at(time_s: ArrayLike, weight_h: ArrayLike, lat: float, lon: float) -> Sun:
-    """The sun at Unix times [s], any shape, by pvlib's SPA; each instant stands for ``weight_h``, below the horizon 0."""
+    """The sun at Unix times [s], any shape, by pvlib's SPA; each stands for ``weight_h``, below the horizon for 0."""
     where = position(to_utc(time_s), lat, lon)
     zenith, azimuth = np.radians(where.zenith_deg), np.radians(where.azimuth_deg)
     cosine = np.cos(zenith)
@@ -38,21 +38,24 @@ def clear_at(time_s: ArrayLike, lat: float, lon: float, height_m: float = 0.0) -
     where = position(times, lat, lon, height_m=height_m)
     turbidity, extra = linke_turbidity(times, lat, lon), extra_w_m2(time_s)
     ghi, dhi, dni = clear_sky_w_m2(where.apparent_zenith_deg, turbidity, height_m, extra)
-    return _parted(*(np.nan_to_num(part) for part in (ghi, dhi, dni)), np.cos(np.radians(where.zenith_deg)), extra)
+    cosine = np.cos(np.radians(where.zenith_deg))
+    return _parted(np.nan_to_num(ghi), np.nan_to_num(dhi), np.nan_to_num(dni), cosine, extra)
 
 
 def split_at(time_s: ArrayLike, clearness: ArrayLike, cos_zenith: ArrayLike) -> Irradiance:
-    """The sky at Unix times [s] (m,) of a clearness that holds for an hour or so: the *hourly* relation for diffuse.
+    """The sky at Unix times [s] (m,) of a clearness that holds for an hour or so; not for that of whole days.
 
-    Erbs, Klein & Duffie 1982, Solar Energy 28:293, as coded in pvlib. Not for the clearness of whole days.
+    Beam by DISC, Maxwell 1987, SERI/TR-215-3087, as coded in pvlib: unlike the relations in clearness alone it knows
+    the air mass, without which a winter's clear hours get too little beam.
     """
     from pvlib import irradiance
 
     extra, cosine = extra_w_m2(time_s), np.asarray(cos_zenith, dtype=float)
     ghi = np.asarray(clearness, dtype=float) * extra * cosine
     zenith = np.degrees(np.arccos(np.clip(cosine, 0.0, 1.0)))
-    parts = irradiance.erbs(ghi, zenith, _day_of_year(time_s), max_zenith=ERBS_MAX_ZENITH_DEG)
-    return _parted(ghi, np.asarray(parts["dhi"]), np.asarray(parts["dni"]), cosine, extra)
+    dni = np.nan_to_num(irradiance.disc(ghi, zenith, _day_of_year(time_s), max_zenith=MAX_ZENITH_DEG)["dni"])
+    dni = np.minimum(dni, ghi / np.maximum(cosine, LEAST_COSINE))
+    return _parted(ghi, ghi - dni * cosine, dni, cosine, extra)
 
 
 def _parted(ghi: Floats, dhi: Floats, dni: Floats, cosine: Floats, extra: Floats) -> Irradiance:
