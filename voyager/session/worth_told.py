@@ -121,19 +121,18 @@ def _sentence(row: Json) -> str:
     """``hull coefficient 80 ± 12 W/(m/s)³ (not measured): one standard error more: 0.8 days later, …``."""
     known = "not measured" if row["se_from"] == USUAL else "by the boat file"
     moved = [
-        _said(row["effect_days"], ("{} later", "{} sooner"), ("day", "days"), LEAST_DAYS),
-        _said(row["never"], ("chance {} more of no arrival", "chance {} less of no arrival"), None, 0.005),
-        _said(row["shore_stops"], ("{} more with a plug", "{} fewer with a plug"), ("stay", "stays"), 0.01),
-        _said(row["margin_kwh"], ("{} kWh more above the reserve", "{} kWh less above the reserve"), None, LEAST_KWH),
-        _said(row["warm_hours"], ("{} more", "{} fewer"), ("warm hour", "warm hours"), 0.1),
+        _said(row["effect_days"], ("{n} {name} later", "{n} {name} sooner"), ("day", "days"), LEAST_DAYS),
+        _said(row["never"], ("chance {n} more of no arrival", "chance {n} less of no arrival"), ("", ""), 0.005),
+        _said(row["shore_stops"], ("{n} more {name} at a plug", "{n} fewer {name} at a plug"), ("stay", "stays"), 0.01),
+        _said(row["margin_kwh"], ("{n} kWh more in reserve", "{n} kWh less in reserve"), ("", ""), LEAST_KWH),
+        _said(row["warm_hours"], ("{n} more {name}", "{n} fewer {name}"), ("warm hour", "warm hours"), 0.1),
     ]
     what = ", ".join(filter(None, moved)) or "nothing that counts"
     return f"{row['name']} {row['value']:g} ± {row['se']:g} {row['unit']} ({known}); one standard error more: {what}"
 
 
-def _said(value: float | None, ways: tuple[str, str], names: tuple[str, str] | None, least: float) -> str:
+def _said(value: float | None, ways: tuple[str, str], names: tuple[str, str], least: float) -> str:
     """``0.8 days later``: the amount with its name, in the way that fits its sign."""
     if value is None or abs(value) < least:
         return ""
-    amount = f"{abs(value):g}" + ("" if names is None else f" {names[abs(value) != 1]}")
-    return ways[value < 0].format(amount)
+    return ways[value < 0].format(n=f"{abs(value):g}", name=names[abs(value) != 1])
