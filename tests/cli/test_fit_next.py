@@ -2,6 +2,7 @@
 
 import argparse
 import json
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -52,3 +53,14 @@ def test_what_is_no_number_of_skies_is_refused(asked: dict[str, Any], words: lis
         run("v.toml", *words)
     assert left.value.code == 2
     assert not asked
+
+
+@pytest.mark.long
+def test_the_readme_shows_what_the_autumn_voyage_prints(capsys: Capture) -> None:
+    root = Path(__file__).parents[2]
+    shown = (root / "README.md").read_text("utf-8").partition("## The measurement worth making next\n")[2]
+    block = shown.partition("begins so:\n\n")[2].partition("\n## ")[0]
+    lines = [line.removeprefix("    ").rstrip() for line in block.strip("\n").splitlines()]
+    run(str(root / "routes" / "autumn.toml"))
+    assert len(lines) > 10
+    assert "\n".join(lines) in capsys.readouterr().out
