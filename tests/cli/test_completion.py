@@ -40,3 +40,5 @@ def test_bash_completes() -> None:
     assert completed("voyager plan --fr") == ["--from"]
     assert completed("voyager plan --ev") == ["--every"]
     assert completed("voyager plan --aim fe") == ["fewest-shore"]
+    assert completed("voyager fit mo") == ["model"]
+    assert completed("voyager fit model --water s") == ["salt"]

@@ -1,6 +1,7 @@
 """``voyager completion``: a completion script for a shell."""
 
 import argparse
+from collections.abc import Iterator
 
 from voyager.cli import output, parser
 
@@ -24,8 +25,15 @@ def script(shell: str) -> str:
     import shtab
 
     everything = parser.build(parser.COMMANDS)
-    for command in parser.COMMANDS:
-        for action in parser.subparser(everything, command)._actions:
+    for one in _all(everything):
+        for action in one._actions:
             if action.metavar in FILES:
                 vars(action)["complete"] = shtab.FILE
     return str(shtab.complete(everything, shell))
+
+
+def _all(one: argparse.ArgumentParser) -> Iterator[argparse.ArgumentParser]:
+    """A parser and those inside it."""
+    yield one
+    for inner in parser.subparsers(one).values():
+        yield from _all(inner)

@@ -41,11 +41,12 @@ def _answer(argv: list[str]) -> int:
 
 
 def _refuse(parser: argparse.ArgumentParser, args: argparse.Namespace, word: str) -> None:
-    known = words.options(parser, args.command)
+    commands = [args.command, *filter(None, [getattr(args, "kind", None)])]
+    known, name = words.options(parser, *commands), " ".join(commands)
     if word in known:
-        raise VoyagerError(f"voyager: {word} belongs to {args.command}; write it after that word")
+        raise VoyagerError(f"voyager: {word} belongs to {name}; write it after that word")
     kind = "option" if word.startswith("-") else "argument"
-    raise VoyagerError(f"voyager {args.command}: it has no {kind} {word}{_nearest(word, known)}")
+    raise VoyagerError(f"voyager {name}: it has no {kind} {word}{_nearest(word, known)}")
 
 
 def _nearest(word: str, known: list[str]) -> str:

@@ -34,3 +34,16 @@ def width() -> int:
 def styled() -> bool:
     """Whether bold and colour may be used."""
     return sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+
+
+def interactive() -> bool:
+    """Whether somebody sits at a terminal who sees what is written and can answer."""
+    return sys.stdin.isatty() and sys.stdout.isatty()
+
+
+def agreed(question: str) -> bool:
+    """Whether somebody at the terminal answers yes; anything else, or no answer, is no."""
+    sys.stdout.flush()
+    sys.stderr.write(f"voyager: {question} [y/n] ")
+    sys.stderr.flush()
+    return sys.stdin.readline().strip().casefold() in ("y", "yes")

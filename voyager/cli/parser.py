@@ -14,6 +14,7 @@ COMMANDS: Mapping[str, str] = {
     "plan": "days, legs, odds and morning card of a voyage; departures compared; on from midday",
     "sun": "sky and irradiation at a place on a date",
     "speeds": "speed, power, range, and the speed the sun sustains by hour",
+    "fit": "your own measurements: heater test, speed trial, panel log, model or roll test to parameters of the boat",
     "schema": "JSON Schema of the boat or voyage file, for editors",
     "completion": "completion script for bash, zsh or tcsh",
 }
@@ -45,18 +46,22 @@ def module(command: str) -> Any:
     return import_module(f"voyager.cli.{command}")
 
 
-def options(parser: argparse.ArgumentParser, command: str) -> list[str]:
-    """The option words of one command, as typed."""
-    return sorted(word for action in subparser(parser, command)._actions for word in action.option_strings)
+def options(parser: argparse.ArgumentParser, *commands: str) -> list[str]:
+    """The option words of one command, or of a kind of it, as typed."""
+    for command in commands:
+        parser = subparser(parser, command)
+    return sorted(word for action in parser._actions for word in action.option_strings)
 
 
 def subparser(parser: argparse.ArgumentParser, command: str) -> argparse.ArgumentParser:
     """The parser of one command inside the parser of all."""
-    for action in parser._actions:
-        if isinstance(action, argparse._SubParsersAction):
-            found: argparse.ArgumentParser = action.choices[command]
-            return found
-    raise LookupError(command)
+    return subparsers(parser)[command]
+
+
+def subparsers(parser: argparse.ArgumentParser) -> dict[str, argparse.ArgumentParser]:
+    """The parsers inside a parser, by the words that lead to them."""
+    found = next((one for one in parser._actions if isinstance(one, argparse._SubParsersAction)), None)
+    return dict(found.choices) if found else {}
 
 
 def _sentence(text: str) -> str:
