@@ -22,6 +22,7 @@ FLOOR = 0.1
 """Readings scatter like their size, and never less than this part of the greatest row: common practice, no source."""
 OWN_PART = 0.6
 LEAST_ROWS = 3
+SPARE_ROWS = 2
 TOLD_APART = 2.5
 """Standard errors by which a part must lie below the best one to count as shaded."""
 PART_ERROR = 0.03
@@ -103,7 +104,7 @@ def _solve(
 ) -> tuple[Floats, Floats, float, Floats]:
     """Values (p,), covariance (p, p), degrees of freedom, modelled rows (n,)."""
     rows, parameters = len(energy_kwh), int(together.max()) + 1
-    if rows <= parameters:
+    if rows < parameters + SPARE_ROWS:
         raise InputError(
             f"{rows} usable rows are too few to find {parameters} numbers and their errors: log at least a week"
         )
