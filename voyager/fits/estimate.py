@@ -99,7 +99,7 @@ def propagated(function: Callable[[Floats], float], fitted: Estimate) -> tuple[f
     return float(function(fitted.values)), float(np.sqrt(max(variance, 0.0)))
 
 
-def aicc(residual_sum: float, count: int, parameters: int) -> float:
+def aicc(residual_sum: float, count: float, parameters: int) -> float:
     """Akaike's criterion for small samples, smaller is better; inf where the rows are too few to be judged.
 
     ``parameters`` without the variance, ``residual_sum`` of squares. Hurvich & Tsai, Biometrika 76, 1989.

@@ -39,19 +39,24 @@ def least_squares(
     upper: Floats | None = None,
     scale: Floats | None = None,
     names: Sequence[str] = (),
+    eliminated: int = 0,
+    tolerance: float = TOLERANCE,
+    evaluations: int | None = None,
 ) -> Estimate:
     """Ordinary least squares of ``residuals`` (p,) -> (n,) from ``start``, errors by s^2 (J'J)^-1 at the best values.
 
     Without limits by Levenberg and Marquardt (Moré 1978), within ``lower`` and ``upper`` by a trust region; derivatives
-    are central differences. ``scale``: usual size of each parameter (else from the derivatives). Source of the errors:
-    Bates & Watts, Nonlinear Regression Analysis, 1988, ch. 2. InputError where rows are too few, no best values are
-    found, or the data don't tell parameters (called by ``names``) apart.
+    are central differences. ``scale``: usual size of each parameter (else from the derivatives). ``eliminated``:
+    further linear parameters that ``residuals`` has put at their best already (Golub & Pereyra 1973); they cost degrees
+    of freedom. ``evaluations``: steps after which no best values count as found. Source of the errors: Bates & Watts,
+    Nonlinear Regression Analysis, 1988, ch. 2. InputError where rows are too few, no best values are found, or the data
+    don't tell parameters (called by ``names``) apart.
     """
     from scipy.optimize import least_squares as minimised
 
     first = np.asarray(start, dtype=float)
     at_start = np.asarray(residuals(first), dtype=float)
-    enough(len(at_start), len(first))
+    enough(len(at_start), len(first) + eliminated)
     if not np.isfinite(at_start).all():
         raise InputError("the model gives no number for some rows: look for values that can't be right in the file")
     limits = (-np.inf if lower is None else lower, np.inf if upper is None else upper)
@@ -62,13 +67,13 @@ def least_squares(
         bounds=limits,
         method="lm" if lower is None and upper is None else "trf",
         x_scale="jac" if scale is None else scale,
-        xtol=TOLERANCE,
-        ftol=TOLERANCE,
-        gtol=TOLERANCE,
-        max_nfev=400 * len(first),
+        xtol=tolerance,
+        ftol=tolerance,
+        gtol=tolerance,
+        max_nfev=evaluations or 400 * len(first),
     )
     if answer.status == 0:
         raise InputError("the fit comes to no end: the data hold too little of what is looked for; measure more of it")
     inverse = normal_inverse(answer.jac, names, LEAST_NUMERIC)
-    freedom = len(at_start) - len(first)
+    freedom = len(at_start) - len(first) - eliminated
     return estimate(answer.x, inverse * float(answer.fun @ answer.fun) / freedom, answer.fun, freedom)
