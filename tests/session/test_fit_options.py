@@ -6,7 +6,7 @@ import inspect
 import pytest
 
 from voyager.errors import InputError
-from voyager.fits.measured import Measured
+from voyager.fits.heat import fit_heat
 from voyager.fits.model_towing import Towing
 from voyager.fits.panels import fit_panels
 from voyager.fits.roll import fit_roll
@@ -20,6 +20,7 @@ OWN = {"boat", "voyage", "place", "at", "underway", "seed"}
 @pytest.mark.parametrize(
     ("kind", "known"),
     [
+        ("heat", set(inspect.signature(fit_heat).parameters)),
         ("trial", set(inspect.signature(fit_trial).parameters)),
         ("panels", set(inspect.signature(fit_panels).parameters)),
         ("model", {field.name for field in dataclasses.fields(Towing)}),
@@ -28,13 +29,12 @@ OWN = {"boat", "voyage", "place", "at", "underway", "seed"}
 )
 def test_every_option_is_one_of_the_fit(kind: str, known: set[str]) -> None:
     assert {option.name for option in OPTIONS[kind]} - OWN <= known
-    set_by_session = {"measured", "rng", "draws", "arrays", "lat", "lon", "moored"}
+    set_by_session = {"measured", "rng", "draws", "arrays", "lat", "lon", "moored", "comfort"}
     assert known - set_by_session <= {option.name for option in OPTIONS[kind]}
 
 
 def test_all_kinds_have_options_and_words() -> None:
     assert OPTIONS.keys() == WHAT.keys()
-    assert Measured.__doc__
 
 
 def test_what_says_nothing_is_left_out() -> None:
