@@ -17,6 +17,7 @@ from tests.session.voyages import write
 from tests.session.wide_edits import edited
 from voyager.errors import Cancelled, VoyagerError
 from voyager.planner.kept import Kept
+from voyager.planner.start import Start
 from voyager.session.plan import plan
 from voyager.session.stages import stages
 
@@ -159,6 +160,30 @@ def outcome(asked: Callable[[], Any]) -> Any:
         return asked()
     except VoyagerError as error:
         return str(error)
+
+
+def test_plans_from_elsewhere_are_planned_alike_with_and_without_what_was_kept(path: str) -> None:
+    kept, data = Kept(), documents(path)
+    for turn, start in enumerate([Start(4.0, 7.3, 14.0), None, Start(2.5, 12.0, 6.0)]):
+        data = after(data, (1, "distance_km", 22.0)) if turn == 1 else data
+        found = list(stages(path, data, members=(0, FEW), start=start, kept=kept))
+        assert [each.get("from") is None for each in found] == [start is None] * 2
+        want = json.loads(json.dumps(plan(path, documents=data, members=FEW, start=start)))
+        assert json.loads(json.dumps(found[-1])) == want
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("name", ["autumn", "winter"])
+def test_the_demos_are_planned_alike_from_anywhere(name: str) -> None:
+    path, dice, kept = str(ROUTES / f"{name}.toml"), np.random.default_rng(5), Kept()
+    own = documents(path)
+    for turn in range(12):
+        hours, km, kwh = dice.uniform((0, 0, 4), (20, 90, 12)).tolist()
+        start = None if turn % 4 == 3 else Start(hours if turn % 4 else 0.0, km, kwh)
+        data = after(own, (int(dice.integers(len(own["voyage"]["leg"]))), "nights", int(dice.integers(3))))
+        found = list(stages(path, data, members=(0, FEW, SOME), start=start, kept=kept))[-1]
+        want = plan(path, documents=data, members=SOME, start=start)
+        assert json.loads(json.dumps(found)) == json.loads(json.dumps(want)), (turn, start)
 
 
 def test_drafts_have_every_key_and_leave_the_dear_ones_empty(path: str) -> None:

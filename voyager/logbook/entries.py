@@ -12,9 +12,9 @@ READING, EVENT = "reading", "event"
 class Entry:
     """One line of the log; None where nothing was noted.
 
-    ``time_utc`` aware, UTC. ``km`` of the route, ``place`` as the voyage names it. Charge counts from flat. Energies are
-    what flowed since the entry before that has the same column. ``ident``: the log's own number, 0 until it is kept.
-    ``source``: "screen", "command", or the file that it was imported from.
+    ``time_utc`` aware, UTC. ``km`` of the route, ``place`` as the voyage names it. Charge counts from flat.
+    Energies are what flowed since the entry before that has the same column. ``ident``: the log's own number, 0 until
+    it is kept. ``source``: "screen", "command", or the file that it was imported from.
     """
 
     time_utc: datetime
@@ -38,7 +38,7 @@ class Entry:
 
 @dataclass(frozen=True)
 class KeptPlan:
-    """The days as a plan had them at ``made_utc``: the ``days`` of ``plan --json``, without what the log doesn't need."""
+    """The days as a plan had them at ``made_utc``: the ``days`` of ``plan --json``, without what a log doesn't need."""
 
     made_utc: datetime
     days: tuple[Mapping[str, Any], ...]

@@ -145,6 +145,12 @@ def total_w(vessel: Vessel, weather: Weather, steps: Sequence[Loads]) -> Floats:
     return out
 
 
+def entered_w(vessel: Vessel, made: Around, steps: Sequence[Loads]) -> Floats:
+    """The same, (D,C,S,H,n), with the first day's from its loads ``steps``, of which the other days may be unknown."""
+    first = total_w(vessel, _cut(made.weather, 1), [_cut(step, 1) for step in steps])
+    return np.concatenate([first, made.total_w[1:]])
+
+
 def _slim(step: Loads) -> Loads:
     """What is still asked of the loads once their sums are known: hours asked for, the first day's air, structure."""
     shape = step.hotel_w.shape

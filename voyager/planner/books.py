@@ -287,7 +287,7 @@ def book_of(walker: Walker | None, kept: Kept | None, back: bool = False) -> Boo
         return None
     key = (
         frame.vessel.hull, voyage.departs, voyage.time_zone, voyage.day_starts_min, voyage.travel_min, voyage.forecast,
-        walker.hours, id(frame.bank.numbers), back,
+        walker.hours, frame.begin.hours, id(frame.bank.numbers), back,
     )  # fmt: skip
     book = kept.made("book", key, lambda: Book(frame.bank.numbers, back))
     book.open(walker)

@@ -20,7 +20,7 @@ from voyager.energy.solar import Mount, PanelTable
 from voyager.energy.way import StationAt, Way, build_way
 from voyager.energy.weather import Kinds, Stations, Weather
 from voyager.energy.wishes import Wish, wishes
-from voyager.planner.around import MOST_MOUNTS, Bank, around, total_w
+from voyager.planner.around import MOST_MOUNTS, Bank, around, entered_w, total_w
 from voyager.planner.entry import enter_day
 from voyager.planner.hope import least_days
 from voyager.planner.kept import Kept
@@ -200,7 +200,8 @@ def build_frame(
     needed &= _in_time(route, vessel, open_h, way, (reach_mount, back_mount, mooring_mount), count)
     panels = PanelTable(mounts.table(needed), np.zeros((0, 0, 0, 0, 0)))
     begin, lived = _entered(vessel, made.days, made.weather, made.glass_w_m2, begin, first, list(made.steps[first:]))
-    steps, whole_w = (*lived[:1] * first, *lived), made.total_w if begin.lived_h is None else None
+    steps = (*lived[:1] * first, *lived)
+    whole_w = made.total_w if begin.lived_h is None else entered_w(vessel, made, steps)
     return Frame(
         vessel, voyage, route, way, made.days, stations, made.sun, open_h, made.shape, made.climate, made.kinds,
         made.weather, made.glass_w_m2, mooring_station, reach_mount, back_route, back_way, back_mount, mooring_mount,

@@ -129,19 +129,24 @@ def _followed(found: Outlook, waiting: Stops, tick: Tick) -> Outlook:
 
 
 def look_ahead(
-    one: Outlook, tick: Tick = lambda share, text: None, *, record: "Record | None" = None, kept: Kept | None = None
+    one: Outlook,
+    tick: Tick = lambda share, text: None,
+    *,
+    record: "Record | None" = None,
+    start: Start | None = None,
+    kept: Kept | None = None,
 ) -> Outlook | None:
     """The policy of all classes over the days that a one-sky plan made before needs, not followed through that sky.
 
     It is that of ``look_many`` unless the one sky needs other days where more are looked at (``confirmed``). None where
-    that cannot be told beforehand.
+    that cannot be told beforehand. ``start``: that of the plan made before.
     """
     vessel, voyage = one.frame.vessel, one.frame.voyage
-    guess, longest = _guess(voyage, None)
+    guess, longest = _guess(voyage, start)
     count, need = min(guess + SPARE_DAYS - SOON_SPARE_DAYS, longest + SPARE_DAYS), len(one.schedule.days) + SPARE_DAYS
     if one.schedule.arrived is None or need > count:
         return None
-    frame = build_frame(vessel, voyage, count, record=record, many=True, kept=kept)
+    frame = build_frame(vessel, voyage, count, record=record, many=True, start=start, kept=kept)
     many = build_problems(frame, [many_skies_scope(frame)], lambda share: tick(0.2 + 0.2 * share, "passages"), kept)[0]
     return _every_morning(frame, many, need, tick, kept)
 

@@ -26,7 +26,7 @@ def plan(
     documents: Mapping[str, Any] | None = None,
     members: int = 0,
     seed: int = 1,
-    start: str | None = None,
+    start: "str | Start | None" = None,
     progress: Progress | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> Json:
@@ -34,18 +34,17 @@ def plan(
 
     ``changes`` as the screens make them (departs, sky, aim, by, comfort, legs); ``documents``, ``{"voyage", "boat"}``,
     stand for what the files hold; ``start`` plans on from the middle of
-    the first day ("14:00 km 63 61%"). Raises Problems for unsound files, InputError for more members than memory holds,
+    the first day ("14:00 km 63 61%"), or from the last readings of the voyage's log ("log"), whose days then stand in
+    ``past``. Raises Problems for unsound files, InputError for more members than memory holds,
     Cancelled where ``cancelled`` says so between two parts of the work.
     """
-    from voyager.files.voyage_file import load_voyage
-
     tick = ticker(progress, cancelled)
     tick(0.0, "files")
-    loaded = load_voyage(path, changes, documents)
+    loaded, begin, before = begun_at(path, changes, documents, start)
     tick(0.05, "sun and climate")
-    found = _found(loaded, members, seed, start, tick)
+    found = _found(loaded, members, seed, begin, tick)
     tick(0.9, "what would mend it")
-    return told(loaded, found, tick)
+    return told(loaded, found, tick) | before
 
 
 @dataclass(frozen=True)
@@ -60,19 +59,32 @@ class Found:
     start: "Start | None"
 
 
-def _begin(loaded: "Loaded", start: str | None) -> "Start | None":
-    if start is None:
-        return None
+def begun_at(
+    path: str,
+    changes: Mapping[str, object] | None,
+    documents: Mapping[str, Any] | None,
+    start: "str | Start | None",
+) -> "tuple[Loaded, Start | None, Json]":
+    """The voyage, where its plan begins, and what else the plan then tells: the days past, if the log says where."""
+    from voyager.files.voyage_file import load_voyage
+    from voyager.session.onward import LOG, begun
+    from voyager.session.past import past_told
+
+    if start == LOG:
+        found = begun(path, changes, documents)
+        return found.loaded, found.where.start, past_told(found)
+    loaded = load_voyage(path, changes, documents)
+    if not isinstance(start, str):
+        return loaded, start, {}
     from voyager.session.midday import parse_start
 
-    return parse_start(start, loaded)
+    return loaded, parse_start(start, loaded), {}
 
 
-def _found(loaded: "Loaded", members: int, seed: int, start: str | None, tick: Progress) -> Found:
+def _found(loaded: "Loaded", members: int, seed: int, begin: "Start | None", tick: Progress) -> Found:
     from voyager.planner.outlook import LONGEST_DAYS, look, look_many
     from voyager.session.odds import followed, refuse_too_many
 
-    begin = _begin(loaded, start)
     if members <= 0:
         one = look(loaded.vessel, loaded.voyage, tick, record=loaded.record, start=begin)
         return Found(one, one, None, 0, seed, begin)

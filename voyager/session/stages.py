@@ -7,6 +7,7 @@ if TYPE_CHECKING:
     from voyager.files.voyage_file import Loaded
     from voyager.planner.kept import Kept
     from voyager.planner.many import Followed
+    from voyager.planner.start import Start
     from voyager.session.plan import Progress
 
 Json = dict[str, Any]
@@ -22,11 +23,12 @@ def stages(
     documents: Mapping[str, Any] | None = None,
     *,
     members: tuple[int, ...] = MEMBERS,
+    start: "str | Start | None" = None,
     progress: Callable[[float, str], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
     kept: "Kept | None" = None,
 ) -> Iterator[Json]:
-    """The plan of each number of ``members`` in turn; ``documents`` as in ``session.plan``.
+    """The plan of each number of ``members`` in turn; ``documents`` and ``start`` as in ``session.plan``.
 
     All but the last are drafts: their evenings, card, assumptions and mends are empty, and odds of few skies stand
     beside the schedule of the one sky. The last is what ``plan`` gives. What is the same as in the plan before is not
@@ -34,18 +36,17 @@ def stages(
     Raises Problems, InputError and Cancelled as ``plan`` does.
     """
     from voyager.files.memory import give_back
-    from voyager.files.voyage_file import load_voyage
-    from voyager.session.plan import ticker
+    from voyager.session.plan import begun_at, ticker
 
     tick = ticker(progress, cancelled)
     tick(0.0, "files")
-    loaded = load_voyage(path, documents=documents)
+    loaded, begin, before = begun_at(path, None, documents, start)
     tick(0.05, "sun and climate")
     told = 0
     try:
-        for plan in _plans(loaded, members, tick, _own_kept() if kept is None else kept):
+        for plan in _plans(loaded, begin, members, tick, _own_kept() if kept is None else kept):
             told += 1
-            yield plan
+            yield plan | before
     finally:
         if told == len(members):
             give_back()
@@ -61,7 +62,9 @@ def _own_kept() -> "Kept":
     return _kept[0]
 
 
-def _plans(loaded: "Loaded", members: tuple[int, ...], tick: "Progress", kept: "Kept") -> Iterator[Json]:
+def _plans(
+    loaded: "Loaded", begin: "Start | None", members: tuple[int, ...], tick: "Progress", kept: "Kept"
+) -> Iterator[Json]:
     """The policy of many skies is found once, over the days that the plan of one sky needs; before the last plan it is
     made sure that these are the right ones. Members once followed stay so."""
     from voyager.planner.outlook import LONGEST_DAYS, confirmed, look, look_ahead, look_many
@@ -74,21 +77,21 @@ def _plans(loaded: "Loaded", members: tuple[int, ...], tick: "Progress", kept: "
     for count in members:
         last = count == members[-1]
         if count <= 0:
-            one = look(vessel, voyage, tick, record=record, kept=kept)
-            draft = told(loaded, Found(one, one, None, 0, SEED, None), tick, whole=last)
+            one = look(vessel, voyage, tick, record=record, start=begin, kept=kept)
+            draft = told(loaded, Found(one, one, None, 0, SEED, begin), tick, whole=last)
             yield draft
             continue
         if not last and one is not None and ahead is None:
-            ahead = look_ahead(one, tick, record=record, kept=kept)
+            ahead = look_ahead(one, tick, record=record, start=begin, kept=kept)
         if not last and ahead is not None:
             through = followed(ahead, count, SEED, record, tick, before=through)
             yield _with_odds(draft, through)
             continue
         both = confirmed(ahead, tick, kept=kept) if ahead is not None else None
         if both is None:
-            both, through = look_many(vessel, voyage, tick, record=record, kept=kept), None
+            both, through = look_many(vessel, voyage, tick, record=record, start=begin, kept=kept), None
         through = followed(both.many, count, SEED, record, tick, before=through)
-        yield told(loaded, Found(both.many, both.one, through, count, SEED, None), tick, whole=last)
+        yield told(loaded, Found(both.many, both.one, through, count, SEED, begin), tick, whole=last)
 
 
 def _with_odds(draft: Json, through: "Followed") -> Json:

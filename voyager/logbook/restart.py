@@ -1,0 +1,143 @@
+"""Where the boat is by its log: the day of the voyage, the hour in it, the kilometre of the route, the charge."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voyager.errors import InputError
+from voyager.logbook.entries import Entry
+from voyager.planner.start import Start
+from voyager.route.calendar import days
+from voyager.route.line import Route, build_route
+from voyager.route.voyage import Voyage
+
+Floats = NDArray[np.float64]
+OFF_ROUTE_KM = 5.0
+"""A position further from the line than this is not on this voyage."""
+COARSE_KM, FINE_KM = 1.0, 0.02
+STALE_H = 1.0
+"""A charge older than this against the position, or the other way round, is worth a word."""
+END_KM = 0.05
+
+
+@dataclass(frozen=True)
+class Whereabouts:
+    """``departs``: the civil date of the day, from ``day_starts`` on, in which the boat is; ``day`` its number counted
+    from the voyage's departure, 1 the first; ``time_utc`` of the later of the two readings; ``text`` in plain words."""
+
+    departs: date
+    start: Start
+    day: int
+    time_utc: datetime
+    text: str
+
+
+def whereabouts(entries: Sequence[Entry], voyage: Voyage, capacity_kwh: float) -> Whereabouts:
+    """By the last reading that has a place and the last that has a charge.
+
+    The boat is where it was noted last, at the time of the later of the two; the charge is the one noted last, not
+    carried on, and the sentence says how old it is. Raises InputError where the log has neither, or only one.
+    """
+    route = build_route(voyage)
+    placed = positions(entries, route, voyage)
+    charged = [one for one in entries if one.charge_kwh is not None]
+    if not placed or not charged:
+        raise InputError(_lacking(bool(placed), bool(charged)))
+    (place_utc, km), last = placed[-1], charged[-1]
+    now = max(place_utc, last.time_utc)
+    charge = min(max(last.charge_kwh or 0.0, 0.0), capacity_kwh)
+    first, hours = day_of(now, voyage)
+    number = (first - voyage.departs).days + 1
+    text = _said(voyage, km, charge / capacity_kwh * 100, now, place_utc, last.time_utc)
+    return Whereabouts(first, Start(hours, km, charge), number, now, text)
+
+
+def _lacking(placed: bool, charged: bool) -> str:
+    what = "no charge" if placed else "no place" if charged else "neither a place nor a charge"
+    mend = "both" if placed == charged else "a charge" if placed else "a place"
+    return f"the log has {what} to plan on from; note a reading with {mend} first"
+
+
+def _said(voyage: Voyage, km: float, percent: float, now: datetime, placed: datetime, charged: datetime) -> str:
+    zone = ZoneInfo(voyage.time_zone)
+    text = f"By the log at {now.astimezone(zone):%Y-%m-%d %H:%M}: km {km:.1f}, {percent:.0f} % in the battery."
+    if (now - charged).total_seconds() > STALE_H * 3600:
+        return f"{text} The charge was noted at {charged.astimezone(zone):%Y-%m-%d %H:%M} and has changed since."
+    if (now - placed).total_seconds() > STALE_H * 3600:
+        return f"{text} The place was noted at {placed.astimezone(zone):%Y-%m-%d %H:%M}; it is taken to lie there."
+    return text
+
+
+def day_of(moment: datetime, voyage: Voyage) -> tuple[date, float]:
+    """The day of a moment by the voyage's own start of day, and the hours since it began."""
+    local = moment.astimezone(ZoneInfo(voyage.time_zone)).date()
+    around = days(local - timedelta(days=2), 4, voyage.time_zone, voyage.day_starts_min)
+    at = np.datetime64(moment.astimezone(UTC).replace(tzinfo=None), "us")
+    number = int(np.searchsorted(around.starts_utc.astype("datetime64[us]"), at, side="right")) - 1
+    since = at - around.starts_utc[number].astype("datetime64[us]")
+    return around.dates[number], float(since / np.timedelta64(1, "s")) / 3600
+
+
+def positions(entries: Sequence[Entry], route: Route, voyage: Voyage) -> list[tuple[datetime, float]]:
+    """Time and kilometre of every reading that says where the boat is: its kilometre, its place, else its position.
+
+    Of a place that is passed more than once the nearest to where the boat was before. A position more than 5 km off
+    the route, and a place that the voyage does not know, say nothing.
+    """
+    out: list[tuple[datetime, float]] = []
+    line = _Line(route)
+    for entry in entries:
+        km = _km(entry, route, line, voyage, out[-1][1] if out else 0.0)
+        if km is not None:
+            out.append((entry.time_utc, km))
+    return out
+
+
+def _km(entry: Entry, route: Route, line: "_Line", voyage: Voyage, before_km: float) -> float | None:
+    whole = float(route.start_km[-1])
+    if entry.km is not None:
+        return min(max(entry.km, 0.0), whole) if -END_KM <= entry.km <= whole + END_KM else None
+    if entry.place is not None:
+        names = [voyage.legs[0].start, *(leg.end for leg in voyage.legs)]
+        wanted = " ".join(entry.place.split()).casefold()
+        found = [
+            km for name, km in zip(names, route.start_km.tolist(), strict=True)
+            if " ".join(name.split()).casefold() == wanted
+        ]  # fmt: skip
+        if found:
+            return float(min(found, key=lambda km: abs(km - before_km)))
+    if entry.lat is None or entry.lon is None:
+        return None
+    return line.nearest(entry.lat, entry.lon, before_km)
+
+
+class _Line:
+    """The route's line as points, made when a position is first asked for."""
+
+    def __init__(self, route: Route) -> None:
+        self.route = route
+        self.km: Floats | None = None
+
+    def nearest(self, lat: float, lon: float, before_km: float) -> float | None:
+        """Kilometre of the line's nearest point; where it comes by twice, the one nearer to ``before_km``."""
+        whole = float(self.route.start_km[-1])
+        if self.km is None:
+            self.km = np.linspace(0.0, whole, int(whole / COARSE_KM) + 2)
+            self.lat, self.lon = self.route.position(self.km)
+        away = _away_km(lat, lon, self.lat, self.lon)
+        close = np.flatnonzero(away <= away.min() + 2 * COARSE_KM)
+        around = float(self.km[close[np.abs(self.km[close] - before_km).argmin()]])
+        fine = np.clip(np.arange(around - 3 * COARSE_KM, around + 3 * COARSE_KM, FINE_KM), 0.0, whole)
+        off_km = _away_km(lat, lon, *self.route.position(fine))
+        best = int(off_km.argmin())
+        return float(fine[best]) if off_km[best] <= OFF_ROUTE_KM else None
+
+
+def _away_km(lat: float, lon: float, lats: Floats, lons: Floats) -> Floats:
+    """Distance [km] on the flat around the point: enough to find the nearest."""
+    east = ((lons - lon + 180) % 360 - 180) * np.cos(np.radians(lat))
+    return np.asarray(111.2 * np.hypot(lats - lat, east))

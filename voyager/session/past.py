@@ -1,0 +1,89 @@
+"""The days of a voyage that are past, as its log has them, beside a plan that goes on from there."""
+
+from datetime import timedelta
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from voyager.session.values import kwh
+
+if TYPE_CHECKING:
+    from voyager.logbook.actual import DayActual
+    from voyager.route.line import Route
+    from voyager.session.onward import Begun
+
+Json = dict[str, Any]
+LOGGED = "logged"
+BESIDE_KM = 0.5
+FLOWS = ("solar", "shore", "propulsion", "hotel", "heating")
+
+
+def past_told(found: "Begun") -> Json:
+    """``past``: a day each, those before the plan's first and the hours of that one before the boat's last reading;
+    ``log``: where the boat is by it, in words.
+
+    ``day`` counts from the plan's own day 1 (the day before it is -1), ``voyage_day`` from the voyage's departure.
+    Null is what the log does not say.
+    """
+    from voyager.logbook.actual import actual_days, log_days
+    from voyager.route.line import build_route
+
+    where, file = found.where, found.file
+    entries = [one for one in found.entries if one.time_utc <= where.time_utc]
+    calendar = log_days(entries, file.voyage)
+    days = () if calendar is None else actual_days(entries, file.voyage, file.vessel, [None] * len(calendar.dates))
+    route = build_route(file.voyage)
+    rows = [_day(one, where.day, route, found) for one in days if _happened(one, where.day, where.start.hours)]
+    log = {"voyage_day": where.day, "time_utc": f"{where.time_utc:%Y-%m-%dT%H:%M:%SZ}", "text": where.text}
+    return {"past": rows, "log": log}
+
+
+def _happened(day: "DayActual", today: int, hours: float) -> bool:
+    return day.day < today or (day.day == today and hours > 1e-6)
+
+
+def _day(day: "DayActual", today: int, route: "Route", found: "Begun") -> Json:
+    start_km, end_km = day.start_km, day.end_km
+    part = day.day == today
+    length = found.where.start.hours if part else float(day.length_h)
+    return {
+        "day": 1 if part else day.day - today,
+        "voyage_day": day.day,
+        "date": day.date.isoformat(),
+        "starts_utc": f"{np.datetime_as_string(day.starts, unit='s')}Z",
+        "length_h": round(length, 3),
+        "mark": LOGGED,
+        "from": None if start_km is None else _name(route, start_km),
+        "mooring": None if end_km is None else _name(route, end_km),
+        "start_km": _rounded(start_km, 3),
+        "end_km": _rounded(end_km, 3),
+        "charge_start_kwh": None if day.start is None else kwh(day.start.charge_kwh),
+        "charge_end_kwh": None if day.end is None else kwh(day.end.charge_kwh),
+        "charge_from_utc": None if day.start is None else _moment(found, day.start.hour),
+        "charge_to_utc": None if day.end is None else _moment(found, day.end.hour),
+        **{f"{name}_kwh": _rounded(day.flows_kwh[name], 7) for name in FLOWS},
+        "outside_c": _rounded(day.outside_c, 1),
+        "notes": [note for note in day.notes if note not in UNPLANNED],
+    }
+
+
+UNPLANNED = ("no plan was made for all of it",)
+
+
+def _moment(found: "Begun", hour: float) -> str:
+    from voyager.route.calendar import days
+
+    voyage = found.file.voyage
+    zero = days(voyage.departs, 1, voyage.time_zone, voyage.day_starts_min).starts_utc[0]
+    at = zero.astype("datetime64[s]").astype(object) + timedelta(hours=hour)
+    return f"{at:%Y-%m-%dT%H:%M:%SZ}"
+
+
+def _rounded(value: float | None, places: int) -> float | None:
+    return None if value is None else round(value, places) + 0.0
+
+
+def _name(route: "Route", km: float) -> str:
+    """The mooring there, or the kilometre."""
+    near = min(route.moorings, key=lambda one: abs(one.km - km))
+    return near.name if abs(near.km - km) <= BESIDE_KM else f"km {km:.1f}"
