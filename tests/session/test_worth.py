@@ -13,6 +13,8 @@ from voyager.files.change import parse_change
 from voyager.files.voyage_file import load_voyage
 from voyager.planner.outlook import look_many
 from voyager.session.odds import followed
+from voyager.session.worth import _held as held
+from voyager.session.worth import _trial as trial_of
 from voyager.session.worth import worth
 from voyager.session.worth_table import TESTS, UNCERTAIN
 from voyager.session.worth_told import told
@@ -172,12 +174,12 @@ def test_usual_errors_where_none_is_written() -> None:
 
 
 def test_a_trial_moves_as_a_whole() -> None:
-    """Points of P = 90 v³ come back as 90; the change scales all of them."""
+    """Points of P = 90 v³ come back as 90, measured as well as trials are; the change scales all of them."""
     points = [[speed, 90 * (speed / 3.6) ** 3] for speed in (4.0, 6.0, 8.0)]
     assert cube_coefficient([(speed, power) for speed, power in points]) == pytest.approx(90)
     hull = of(values(documents(f"[hull]\ntrial = {points}")))["hull.trial"]
     assert hull.scaled
-    assert (hull.value, hull.se) == pytest.approx((90, 13.5))
+    assert (hull.value, hull.se) == pytest.approx((90, 7.2))
     assert parse_change(hull.change(9.0)).sets[0].value == pytest.approx(1.1)
 
 
@@ -201,6 +203,30 @@ coefficient_w_per_mps3 = 80
     assert "battery.colour" not in found
     quoted = text.replace('"array.bow, port.loss_percent"', "'array.\"bow, port\".loss_percent'")
     assert of(values(documents(quoted)))["array.bow, port.loss_percent"].se == 1.5
+
+
+def test_nothing_is_in_doubt_twice() -> None:
+    """A measured capacity leaves no doubt of the health; the error of a coefficient serves the trial that stands."""
+    points = [[speed, 90 * (speed / 3.6) ** 3] for speed in (4.0, 6.0, 8.0)]
+    told = '\n[standard_error]\n"hull.coefficient_w_per_mps3" = 2\n"battery.capacity_kwh" = 0.5'
+    found = values(documents(f"[hull]\ntrial = {points}{told}"))
+    assert sorted(".".join(one.path) for one in found) == [
+        "array.bow, port.loss_percent", "battery.capacity_kwh", "hotel.direct_w", "hull.trial"
+    ]  # fmt: skip
+    assert of(found)["hull.trial"].se == 2.0
+    assert of(found)["battery.capacity_kwh"].steps() == [-0.5, 0.5]
+
+
+def test_documents_stand_for_the_files(path: str) -> None:
+    """What is edited is asked about, with its own boat or the file's; a side that no boat may have is left out."""
+    voyage, boat = (tomli.loads((Path(path).parent / name).read_text("utf-8")) for name in ("voyage.toml", "boat.toml"))
+    known = dict.fromkeys(boat["standard_error"], 0.0)
+    edited = boat | {"standard_error": known | {"battery.charge_efficiency": 0.0}, "name": "Other"}
+    got = worth(path, {"voyage": voyage, "boat": edited}, members=4)
+    assert [one["key"] for one in got["values"]][-1] == "battery.charge_efficiency"
+    value = values({"voyage": voyage, "boat": edited | {"standard_error": {"battery.charge_efficiency": 0.05}}})[-1]
+    assert [side.step for side in trial_of(path, {"voyage": voyage, "boat": edited}, value).sides] == [-0.05]
+    assert len(held(path, {"voyage": voyage, "boat": {}}, load_voyage(path))["boat"]["array"]) == 1
 
 
 def test_steps_stop_at_limits() -> None:

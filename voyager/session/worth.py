@@ -92,13 +92,23 @@ def _held(path: str, documents: Mapping[str, Any] | None, loaded: "Loaded") -> J
 
 
 def _trial(path: str, documents: Mapping[str, Any], value: Value) -> "Trial":
-    """The changed vessels; the weather file, which no boat changes, is not read again for them."""
-    from voyager.files.change import load_changed, parse_change
+    """The changed vessels; a side that no boat file may say is left out. The weather file, which no boat changes, is
+    not read again for them."""
     from voyager.whatif.effects import Side, Trial
 
     calm = {**documents, "voyage": {key: one for key, one in documents["voyage"].items() if key != "weather"}}
-    made = [(step, load_changed(path, parse_change(value.change(step)), calm)) for step in value.steps()]
-    return Trial(value.se, tuple(Side(step, loaded.vessel) for step, loaded in made))
+    made = [(step, _vessel(path, value.change(step), calm)) for step in value.steps()]
+    return Trial(value.se, tuple(Side(step, vessel) for step, vessel in made if vessel is not None))
+
+
+def _vessel(path: str, change: str, documents: Mapping[str, Any]) -> "Vessel | None":
+    from voyager.errors import InputError
+    from voyager.files.change import load_changed, parse_change
+
+    try:
+        return load_changed(path, parse_change(change), documents).vessel
+    except InputError:
+        return None
 
 
 def _follow(loaded: "Loaded", vessel: "Vessel", members: int, seed: int, tick: "Progress") -> "Voyages":

@@ -6,10 +6,13 @@ from math import exp, inf, isfinite, log
 from typing import Any
 
 from voyager.quantities import unit_of
-from voyager.session.worth_table import BY_TABLE, UNCERTAIN, Uncertain
+from voyager.session.worth_table import BY_TABLE, TRIAL_USUAL, UNCERTAIN, Uncertain
 
 Documents = Mapping[str, Any]
 WRITTEN, USUAL = "boat file", "usual"
+HULL, TRIAL = ("hull", "coefficient_w_per_mps3"), ("hull", "trial")
+HEALTH, CAPACITY = ("battery", "health_percent"), ("battery", "capacity_kwh")
+"""Two keys for what a battery holds: where the one is measured, the other is not in doubt."""
 OPEN = frozenset({"coastal", "open"})
 
 
@@ -31,7 +34,8 @@ class Value:
     def steps(self) -> list[float]:
         """One standard error to the harder side and to the easier, cut short at the limits; none of length 0."""
         up = min(self.se, self.kind.most - self.value)
-        down = min(self.se, self.value - self.kind.least) * (0.9 if self.value - self.se <= 0 else 1.0)
+        room = self.value - self.kind.least
+        down = self.se if self.se < room else 0.9 * room
         sides = [up, -down] if self.kind.harder > 0 else [-down, up]
         return [step for step in sides if abs(step) > 1e-9 * max(1.0, abs(self.value))]
 
@@ -47,7 +51,9 @@ def values(documents: Documents) -> list[Value]:
     """All that matter to a voyage, in the order of the table; those that only standard errors name come last."""
     written = dict(_written(documents["boat"]))
     found = [one for kind in UNCERTAIN if _matters(kind, documents) for one in _of_kind(kind, documents, written)]
-    known = {one.path for one in found}
+    if CAPACITY in written and HEALTH not in written:
+        found = [one for one in found if one.path != HEALTH]
+    known = {one.path for one in found} | {one.kind.path for one in found} | {HULL, TRIAL}
     others = (_other(path, se, documents) for path, se in written.items() if path not in known)
     return [*found, *(one for one in others if one is not None)]
 
@@ -104,7 +110,8 @@ def _value(
     own = written.get(path)
     each = value if kind.share else 1.0
     name = f"{kind.name} {path[1]}" if len(path) > 2 else kind.name
-    se = kind.usual * each if own is None else own
+    usual = TRIAL_USUAL if moved == TRIAL else kind.usual
+    se = usual * each if own is None else own
     after = min(kind.after * each, se)
     return Value(replace(kind, name=name), moved, value, se, after, USUAL if own is None else WRITTEN, scaled)
 
@@ -114,8 +121,8 @@ def _number(path: tuple[str, ...], documents: Documents) -> tuple[float | None, 
     from voyager.files.change import value_of
 
     trial = documents["boat"].get("hull", {}).get("trial")
-    if path == ("hull", "coefficient_w_per_mps3") and trial:
-        return cube_coefficient(trial), True, ("hull", "trial")
+    if path == HULL and trial:
+        return cube_coefficient(trial), True, TRIAL
     value = value_of(documents, path)
     if isinstance(value, list):
         return sum(value) / len(value), True, path
@@ -133,9 +140,8 @@ def _other(path: tuple[str, ...], se: float, documents: Documents) -> Value | No
     from voyager.errors import InputError
     from voyager.files.change import key_text
 
-    kind = Uncertain(
-        path, key_text(path), unit_of(path[-1]) or "", 0.0, inf, False, 1, BY_TABLE.get(path[0], "again"), least=-inf
-    )
+    harder, test = -1 if path == CAPACITY else 1, BY_TABLE.get(path[0], "again")
+    kind = Uncertain(path, key_text(path), unit_of(path[-1]) or "", 0.0, inf, False, harder, test, least=-inf)
     try:
         found = _value(kind, path, documents, {path: se})
     except InputError:
