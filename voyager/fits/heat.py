@@ -70,7 +70,7 @@ def _chosen(log: HeatLog) -> tuple[HeatModel, list[str]]:
     """One time constant, or two where they fit clearly better and each number is told."""
     one = one_constant(log)
     two = two_constants(log, one)
-    if two is None or better(log, one, two) < FITS_BETTER:
+    if two is None or better(one, two) < FITS_BETTER:
         return _told(log, one), []
     vague = [name for name, share in zip(NAMES, two.share, strict=True) if share > UNSURE]
     if not vague:

@@ -46,7 +46,7 @@ class HeatLog:
     @cached_property
     def lengths_h(self) -> tuple[Floats, NDArray[np.int64]]:
         """Different lengths of steps [h], and which of them each step has (m,)."""
-        return np.unique(np.round(np.diff(self.hours)[self.steps], 7), return_inverse=True)
+        return np.unique(np.round(np.diff(self.hours)[self.steps], 9), return_inverse=True)
 
     @property
     def longest_h(self) -> float:
@@ -116,9 +116,8 @@ def _log(
             notes.append(f"empty cells of {name} are taken as in the row before, 0 at the start")
         gains += watts * _held(column)
     if first.sum() > 1:
-        notes.append(
-            f"{first.sum() - 1} gaps: each of the {first.sum()} stretches has a starting temperature of its own"
-        )
+        gaps = f"{first.sum() - 1} gap{'s' if first.sum() > 2 else ''}"
+        notes.append(f"{gaps}: each of the {first.sum()} stretches has a starting temperature of its own")
     return HeatLog(
         hours=(seconds - seconds[0]) / 3600.0,
         inside_c=measured.numbers("inside_c")[chosen],

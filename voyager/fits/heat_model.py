@@ -22,7 +22,8 @@ LOG_LIMIT = 14.0
 FITS_BETTER = 10.0
 """AICc by which two time constants must beat one: the loser then has essentially no support (Burnham & Anderson, Model
 Selection and Multimodel Inference, 2.6, from memory)."""
-TAU_POINTS, GROUNDS = 16, 2
+TAU_POINTS = 16
+SEARCHES, SEARCH_EVALUATIONS = 3, 60
 TOLERANCE, EVALUATIONS = 1e-9, 40
 AIR_SHARES = np.geomspace(0.03, 1.0, 5)
 STIFF, SOLID = (0.5, 2.0, 8.0), (0.5, 2.0, 8.0)
@@ -94,19 +95,24 @@ def one_constant(log: HeatLog) -> HeatModel:
 
 
 def two_constants(log: HeatLog, one: HeatModel) -> HeatModel | None:
-    """The cabin with air and structure, None where no best values exist.
+    """The cabin with air and structure, None where no best values exist or they could not pay for themselves.
 
-    There are several valleys: the search begins at the best point of each share of the air in the capacity, the better
-    ones first, and takes the lowest of those that it gets to the ground of.
+    There are several valleys: a short search goes down from the best point of some shares of the air in the capacity,
+    and the lowest that is reached is followed to the ground.
     """
-    found: list[HeatModel] = []
-    for start in _starts(log, one.tau_h):
-        if len(found) < GROUNDS:
-            try:
-                found.append(_fitted(log, start))
-            except InputError:
-                continue
-    return min(found, key=lambda model: model.logs.rms, default=None)
+    from scipy.optimize import leastsq
+
+    ends = []
+    for start in _starts(log, one.tau_h)[:SEARCHES]:
+        logs = leastsq(residuals, start, args=(log,), maxfev=SEARCH_EVALUATIONS, ftol=1e-4, full_output=True)[0]
+        ends.append((float(np.sum(residuals(logs, log) ** 2)), logs))
+    squares, logs = min(ends, key=lambda end: end[0], default=(np.inf, one.logs.values))
+    if _gain(one.logs.rms**2 * len(log), squares, len(log), one.parameters, 2 * one.parameters) < FITS_BETTER:
+        return None
+    try:
+        return _fitted(log, logs)
+    except InputError:
+        return None
 
 
 def _starts(log: HeatLog, tau_h: float) -> list[Floats]:
@@ -117,11 +123,15 @@ def _starts(log: HeatLog, tau_h: float) -> list[Floats]:
     return [logs for _, logs in sorted(guesses, key=lambda guess: guess[0])]
 
 
-def better(log: HeatLog, one: HeatModel, two: HeatModel) -> float:
+def better(one: HeatModel, two: HeatModel) -> float:
     """By how much the AICc of two time constants is below that of one, rows counted as the residuals of two allow."""
-    sums = [model.logs.rms**2 * two.effective for model in (one, two)]
-    first, second = (aicc(s, two.effective, m.parameters) for s, m in zip(sums, (one, two), strict=True))
-    return first - second if np.isfinite(second) else -np.inf
+    squares = [model.logs.rms**2 * two.effective for model in (one, two)]
+    return _gain(squares[0], squares[1], two.effective, one.parameters, two.parameters)
+
+
+def _gain(one: float, two: float, count: float, few: int, more: int) -> float:
+    worth = aicc(two, count, more)
+    return aicc(one, count, few) - worth if np.isfinite(worth) else -np.inf
 
 
 def correlation(left: Floats, log: HeatLog) -> float:
