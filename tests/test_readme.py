@@ -129,6 +129,20 @@ def test_pictures_have_the_layout_of_the_commands() -> None:
     assert max(len(line) for picture in pictures() for line in picture.splitlines()) <= 80
 
 
+def test_the_fit_shown_is_what_the_command_prints(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shown = re.search(r"`voyager (fit trial [^`]*)` says:\n\n(.*?)\n\nThe standard error", README, re.DOTALL)
+    assert shown
+    (tmp_path / "my-boat.toml").write_text((ROOT / "routes" / "quillet.toml").read_text("utf-8"), "utf-8")
+    (tmp_path / "routes").symlink_to(ROOT / "routes")
+    monkeypatch.chdir(tmp_path)
+    out = re.sub(r"# \d{4}-\d{2}-\d{2}, ", "# 2026-11-28, ", voyager(capsys, *shown[1].split())[1])
+    found, difference = shown[2].replace("\n    ", "\n").removeprefix("    ").split("\n\n")
+    assert found in out
+    assert out.endswith(difference + "\n")
+
+
 @pytest.mark.long
 def test_pictures_of_odds_and_card_are_what_the_spring_voyage_prints() -> None:
     from voyager.report.card_page import card_page
@@ -159,10 +173,12 @@ def test_the_command_prints_that_plan(
 
 def test_output_page_names_every_key(example: str, planned: dict[str, Any], sure: dict[str, Any]) -> None:
     """Keys of the real results, at any depth, stand in OUTPUT.md."""
+    from voyager.session.fits import fit
     from voyager.session.place import speeds, sun
 
     page = set(re.findall(r"`([a-z0-9_]+)`", (ROOT / "voyager" / "report" / "OUTPUT.md").read_text("utf-8")))
-    results = (planned, sure, sample(), ODDS, sun(53, -8, "2027-03-01"), speeds(example))
+    trial = {**fit("trial", str(ROOT / "routes" / "measured" / "trial.csv")), "values": {}, "difference": []}
+    results = (planned, sure, sample(), ODDS, sun(53, -8, "2027-03-01"), speeds(example), trial)
     assert {key for result in results for key in keys(result)} - page == {"about", "depart"}
 
 

@@ -75,7 +75,7 @@ def test_steady_watts_for_each_step_of_the_boat(results: dict[str, dict[str, Any
     """All heat, a person's too: UA times the difference; Quillet's steps ask for 18, 16 and 13 °C."""
     found = [one["value"] for one in results["heat"]["derived"] if one["name"].startswith("steady heating")]
     outside = 7.4 - 0.3 * 2.5
-    assert found == pytest.approx([62 * (c - outside) for c in (18, 16, 13)], rel=0.01)
+    assert found == pytest.approx([62 * (c - outside) for c in (18, 16, 13)], rel=0.03)
 
 
 def test_what_is_typed_goes_before_the_boat_file(results: dict[str, dict[str, Any]]) -> None:

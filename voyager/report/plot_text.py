@@ -57,7 +57,7 @@ def axis(values: Iterable[float], dots: int, most_ticks: int) -> Axis:
     low, high = min(known), max(known)
     room = (high - low) * 0.03 or abs(high) * 0.1 or 1.0
     room = max(room, LEAST_ROOM)
-    low, high = (0.0 if 0 <= low < 0.25 * high else low - room), high + room
+    low, high = (0.0 if 0 <= low < 0.15 * high else low - room), high + room
     return Axis(low, high, dots, _round_step((high - low) / max(most_ticks, 2)))
 
 
