@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tests.cli.support import stand_in
+from tests.cli.support import stand_in, voyager
 from tests.report.test_worth_text import RESULT
 from voyager.cli import fit_next
 
@@ -64,3 +64,11 @@ def test_the_readme_shows_what_the_autumn_voyage_prints(capsys: Capture) -> None
     run(str(root / "routes" / "autumn.toml"))
     assert len(lines) > 10
     assert "\n".join(lines) in capsys.readouterr().out
+
+
+def test_it_is_a_word_of_fit(asked: dict[str, Any], capsys: Capture) -> None:
+    status, out, err = voyager(capsys, "fit", "next", "v.toml", "--seed", "4")
+    assert (status, err, asked["seed"]) == (0, "", 4)
+    assert "Hull coefficient: from" in out
+    status, out, err = voyager(capsys, "fit", "next", "v.toml", "--members", "x")
+    assert (status, out, err.count("\n")) == (2, "", 1)
