@@ -102,9 +102,10 @@ LAYOUTS: Final[Mapping[str, Layout]] = {
         (
             _either("lat"),
             _either("lon"),
+            _either("km"),
+            (Column("place", "text"),),
             CHARGE,
-            _either("solar_kwh"),
-            _either("shore_kwh"),
+            *map(_either, ("solar_kwh", "shore_kwh", "propulsion_kwh", "heating_kwh", "hotel_kwh")),
             _either("inside_c"),
             _either("outside_c"),
             (Column("note", "text"),),
