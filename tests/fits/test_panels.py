@@ -303,3 +303,13 @@ def test_a_few_winter_days_cannot_tell_dull_weather_from_loss() -> None:
     grey = steps_of(days_sky(spans, HERE, np.array([0.4])), spans, (ROOF,), HERE).by_row(5)[0]
     with pytest.raises(InputError, match="can't tell dull weather from loss"):
         fit(log(spans, 0.9 * grey), ROOF)
+
+
+def test_winter_days_carry_a_warning_of_their_bias() -> None:
+    for start, warned in (("2026-11-20", True), ("2026-05-20", False)):
+        spans = dates(start, 20)
+        sky = clearness(quantiles(HERE.lat, HERE.lon, 150), generator().standard_normal(20))
+        table = steps_of(days_sky(spans, HERE, sky), spans, (ROOF,), HERE).by_row(20)
+        found = fit(log(spans, 0.9 * np.diag(table)), ROOF)
+        assert any("dark months" in note for note in found.notes) == warned
+        assert all(np.all(np.isfinite(line.y)) and len(line.x) == len(line.y) for line in found.plot.series)

@@ -6,7 +6,7 @@ against the best days of the climate (``panels_envelope``). Columns: FILES secti
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -14,7 +14,7 @@ from voyager.boat.arrays import PanelArray
 from voyager.errors import InputError
 from voyager.fits.measured import Measured
 from voyager.fits.panels_checks import lit_rows, plausible, plausible_sun, whole_enough
-from voyager.fits.panels_envelope import Envelope, envelope, expected_best
+from voyager.fits.panels_envelope import Envelope, dull_days, envelope, expected_best
 from voyager.fits.panels_factors import by_part, fit_factors, interval
 from voyager.fits.panels_rows import Group, Ints, Spans, groups_of, nearest
 from voyager.fits.panels_show import Found, group_notes, plot_of, shade_derived
@@ -152,7 +152,8 @@ def _found(group: Group, setting: Setting, rng: np.random.Generator) -> Found:
         clear = steps_of(clear_sky(kept, where), kept, group.arrays, where)
     _days_enough(kept)
     expected = expected_best(kept, group.arrays, where, rng)
-    return against_climate(group.arrays, kept, clear, expected, [*left_out, *short])
+    found = against_climate(group.arrays, kept, clear, expected, [*left_out, *short])
+    return replace(found, dull=bool(np.mean(dull_days(kept.day, where)) > 0.5))
 
 
 def against_sun(

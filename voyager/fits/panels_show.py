@@ -40,6 +40,7 @@ class Found:
     air_known: bool
     by_day: bool
     envelope: Envelope | None
+    dull: bool = False
 
     @property
     def name(self) -> str:
@@ -81,6 +82,8 @@ def group_notes(found: Found, several: bool) -> Iterator[str]:
         yield f"{whose}More came than the rating allows: 0 goes into the boat file; look at panel_wp and the meter."
     if found.envelope is not None:
         yield from _climate_notes(found.envelope, whose)
+        if found.dull:
+            yield f"{whose}In the dark months this finds too little loss, by about 5 points: log again in spring."
     else:
         yield from _sun_notes(found, whose)
 
