@@ -74,6 +74,13 @@ def test_text(folder: Path, capsys: Capture) -> None:
     assert "keep clear of other boats" in " ".join(out.split())
 
 
+def test_the_plot_is_plain_where_asked(folder: Path, capsys: Capture, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("VOYAGER_ASCII", "1")
+    out = voyager(capsys, "fit", "trial", "runs.csv")[1]
+    assert "... cube law" in out
+    assert "⠒" not in out
+
+
 def test_json_has_the_keys_of_the_page_in_its_order(folder: Path, capsys: Capture) -> None:
     status, out, _ = voyager(capsys, "fit", "trial", "runs.csv", "--json")
     found = json.loads(out)

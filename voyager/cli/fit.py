@@ -122,7 +122,7 @@ def _write(result: Mapping[str, Any], offer: Mapping[str, Any], today: "date") -
 def _show(result: Mapping[str, Any], offer: Mapping[str, Any] | None) -> None:
     from voyager.report.fit_text import difference_text, fit_text
 
-    output.write(fit_text(result, output.width(), styled=output.styled()))
+    output.write(fit_text(result, output.width(), styled=output.styled(), ascii=output.ascii_only()))
     if offer:
         output.write("\n" + difference_text(offer["difference"], styled=output.styled()))
         for note in offer["notes"]:

@@ -36,6 +36,16 @@ def styled() -> bool:
     return sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
 
 
+def ascii_only() -> bool:
+    """Whether to draw with ASCII signs alone: VOYAGER_ASCII, or where the output can't carry the others."""
+    word = os.environ.get("VOYAGER_ASCII", "").strip().lower()
+    try:
+        "⠿×│".encode(sys.stdout.encoding or "utf-8")
+    except (UnicodeEncodeError, LookupError):
+        return word not in ("0", "false", "no", "off")
+    return word in ("1", "true", "yes", "on")
+
+
 def interactive() -> bool:
     """Whether somebody sits at a terminal who sees what is written and can answer."""
     return sys.stdin.isatty() and sys.stdout.isatty()

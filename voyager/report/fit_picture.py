@@ -17,6 +17,8 @@ COLOURS: Final = ("#0b4f8a", "#b3470c", "#2f6b2f", "#6d3f8f", "#5a5a5a")
 """Dark enough on white for text (contrast 4.5 and more); marks, dashes and hatching tell the series apart without."""
 SIZE_IN: Final = (8.0, 5.0)
 DPI: Final = 150
+MANY: Final = 40
+"""More points than so many are drawn hollow and below the lines, which they would hide."""
 SALT: Final = "voyager"
 STYLE: Final = {
     "svg.fonttype": "none",
@@ -75,11 +77,12 @@ def _draw(axes: Any, one: Result, number: int, colour: str) -> None:
         style = {"facecolor": "#e4e4e4", "edgecolor": "#9a9a9a", "linewidth": 0.6}
         axes.fill_between(one["x"], one["y"], one["y2"], label=label, hatch=HATCHES[number % len(HATCHES)], **style)
     elif one["kind"] == "line":
-        axes.plot(one["x"], one["y"], LINES[number % len(LINES)], label=label, color=colour, linewidth=1.6)
+        dashes = LINES[number % len(LINES)]
+        axes.plot(one["x"], one["y"], dashes, label=label, color=colour, linewidth=1.6, zorder=3)
     else:
-        many = len(one["x"]) > 200
-        mark = MARKS[number % len(MARKS)]
-        axes.plot(one["x"], one["y"], mark, label=label, color=colour, markersize=2.5 if many else 6, zorder=3)
+        mark, many = MARKS[number % len(MARKS)], len(one["x"]) > MANY
+        size = {"markersize": 4, "fillstyle": "none", "zorder": 2.5} if many else {"markersize": 6, "zorder": 4}
+        axes.plot(one["x"], one["y"], mark, label=label, color=colour, **size)
 
 
 def _plain(text: str) -> str:
