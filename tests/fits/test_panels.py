@@ -271,6 +271,7 @@ REFUSED = [
     (lambda: (short(20, ghi_kwh_m2=None), {}), "usable days without measured sun"),
     (lambda: (short(20), {"stamp": "middle"}), '"start" or the "end"'),
     (lambda: (short(20), {"lat": 100.0}), "no place"),
+    (lambda: (log(dates("2026-12-15", 8), np.ones(8)), {"lat": 80.0}), "the sun is down in every row"),
 ]
 
 

@@ -7,6 +7,7 @@ import numpy as np
 
 from voyager.boat.arrays import PanelArray, power_w
 from voyager.energy.mount import NEIGHBOUR_SHADES_BELOW
+from voyager.errors import InputError
 from voyager.fits.panels_rows import Ints, Spans
 from voyager.fits.result import Floats
 from voyager.sky.air import air_climate, diurnal_range_k, hourly_c, wind_mean_mps
@@ -60,8 +61,10 @@ class Sky:
 
 
 def clear_sky(spans: Spans, where: Where) -> Sky:
-    """A cloudless sky over the rows in steps of ten minutes at most."""
+    """A cloudless sky over the rows in steps of ten minutes at most; InputError where the sun is up in none."""
     row, middle, sun = _suns(spans, where)
+    if not len(row):
+        raise InputError("the sun is down in every row: log by day, and look at the place and the times")
     return Sky(row, middle, sun, clear_at(middle, where.lat, where.lon, where.height_m)[None])
 
 
