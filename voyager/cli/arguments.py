@@ -76,6 +76,13 @@ def card_day(text: str) -> int:
     return int(text)
 
 
+def entry_number(text: str) -> int:
+    """The number of an entry of the log: a whole number from 1 up."""
+    if not re.fullmatch(r"[0-9]{1,9}", text) or int(text) < 1:
+        raise argparse.ArgumentTypeError(f"{text!r} is not the number of an entry; --entries shows them")
+    return int(text)
+
+
 def chance(text: str) -> float:
     """A chance, 0 to 1."""
     if not NUMBER.fullmatch(text) or not 0 <= float(text) <= 1:

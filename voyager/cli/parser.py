@@ -15,6 +15,7 @@ COMMANDS: Mapping[str, str] = {
     "sun": "sky and irradiation at a place on a date",
     "speeds": "speed, power, range, and the speed the sun sustains by hour",
     "fit": "your own measurements: heater test, speed trial, panel log, model or roll test to parameters of the boat",
+    "log": "readings in, by hand or from a file; the days as they were against the plan",
     "schema": "JSON Schema of the boat or voyage file, for editors",
     "completion": "completion script for bash, zsh or tcsh",
 }

@@ -60,9 +60,9 @@ def _notes(gpx: Gpx, count: int, timed: int, different: int, kept: int) -> list[
     notes = []
     if timed < count:
         bad = f", {gpx.bad_times} of them with a time that cannot be read" if gpx.bad_times else ""
-        notes.append(f"{count - timed} of {count} points have no time and were left out{bad}")
+        notes.append(f"points without a time, left out: {count - timed} of {count}{bad}")
     if different < timed:
-        notes.append(f"{timed - different} points of the same time as another were left out")
+        notes.append(f"points of the same time as another, left out: {timed - different}")
     if kept < different:
         notes.append(f"{different} points were thinned to {kept}: ends, stops of ten minutes or more, one an hour")
     if gpx.routes or len(gpx.waypoints):

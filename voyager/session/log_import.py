@@ -1,12 +1,17 @@
 """Files of readings into the log: a CSV's rows, a GPX track's stops and hours; what is there already is left out."""
 
 import os
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from voyager.errors import InputError
+from voyager.errors import InputError, Problem, Problems
+from voyager.files.printable import printable
 from voyager.session.log_places import Way, last_km, placed
 
+if TYPE_CHECKING:
+    from voyager.logbook.entries import Entry
+
 Json = dict[str, Any]
+MOST_TOLD = 20
 
 
 def imported(voyage: str, way: Way, capacity_kwh: float, file: str, counters: bool) -> Json:
@@ -31,6 +36,7 @@ def imported(voyage: str, way: Way, capacity_kwh: float, file: str, counters: bo
         known = {(one.time_utc, one.source) for one in there}
         pairs = zip(readings.entries, readings.rows, strict=True)
         new = [(entry, row) for entry, row in pairs if (entry.time_utc, entry.source) not in known]
+        _refuse_off_route(way, file, new)
         first = new[0][0].time_utc if new else None
         before = last_km(one for one in there if first is not None and one.time_utc <= first)
         entries, notes = placed(way, [entry for entry, _ in new], before)
@@ -48,6 +54,18 @@ def imported(voyage: str, way: Way, capacity_kwh: float, file: str, counters: bo
         "left_out": sorted(left, key=lambda one: int(one["row"])),
         "notes": [*readings.notes, *notes],
     }
+
+
+def _refuse_off_route(way: Way, file: str, new: "list[tuple[Entry, int]]") -> None:
+    """Raises Problems with the line of each kilometre that the route does not have, twenty at most."""
+    problems = []
+    for entry, row in new:
+        try:
+            way.on_route(entry.km or 0.0)
+        except InputError as fault:
+            problems.append(Problem(printable(file), row, "km", str(fault)))
+    if problems:
+        raise Problems(problems[:MOST_TOLD])
 
 
 def _kind(file: str) -> str:
