@@ -2,8 +2,8 @@
 
 Output error: the inside sensor's noise is the only error, the cabin itself is exact. What the residuals of such a fit
 have in common from row to row (gusts, a door, a sensor's lag) makes n rows worth fewer: with the lag-one correlation r,
-n (1 - r) / (1 + r) of them (Bartlett 1935; Wilks, Statistical Methods in the Atmospheric Sciences, 5.2.4), by which the
-errors are widened, the degrees of freedom cut, and the two models compared.
+m = n (1 - r) / (1 + r) of them (Bartlett 1935; Wilks, Statistical Methods in the Atmospheric Sciences, 5.2.4). The
+degrees of freedom are m - p, the variances n - p over m - p times those of n rows; the models are compared over m rows.
 """
 
 from dataclasses import dataclass
@@ -134,11 +134,17 @@ def _gain(one: float, two: float, count: float, few: int, more: int) -> float:
     return aicc(one, count, few) - worth if np.isfinite(worth) else -np.inf
 
 
-def correlation(left: Floats, log: HeatLog) -> float:
-    """Correlation of neighbouring residuals within stretches, from 0 up."""
-    rows = log.steps
-    whole = float(left @ left)
-    return min(max(float(left[rows] @ left[rows + 1]) / whole, 0.0), CORRELATED_MAX) if whole > 0 else 0.0
+def correlation(left: Floats, log: HeatLog, parameters: int) -> float:
+    """Correlation of neighbouring errors within stretches, from 0 up.
+
+    A fit flattens what it leaves: about (1 + r) / n for each of its parameters is added to the residuals' own (Marriott
+    & Pope, Biometrika 41, 1954, for a mean; from memory).
+    """
+    rows, whole = log.steps, float(left @ left)
+    if whole <= 0:
+        return 0.0
+    own = float(left[rows] @ left[rows + 1]) / whole
+    return min(max(own + parameters * (1 + own) / len(log), 0.0), CORRELATED_MAX)
 
 
 def _best(log: HeatLog, grid: list[tuple[float, ...]]) -> tuple[float, Floats] | None:
@@ -172,13 +178,10 @@ def _fitted(log: HeatLog, start: Floats) -> HeatModel:
     )
     if np.max(np.abs(found.values)) > LOG_LIMIT:
         raise InputError("the log does not tell loss and capacity: log the warming from cold until it levels off")
-    shared = correlation(found.residuals, log)
-    effective = len(log) * (1 - shared) / (1 + shared)
     parameters = len(start) + free
-    wider = estimate(
-        found.values,
-        found.covariance * (1 + shared) / (1 - shared),
-        found.residuals,
-        max(effective - parameters, 1.0),
-    )
-    return HeatModel(wider, log.inside_c - found.residuals, shared, effective, parameters)
+    shared = correlation(found.residuals, log, parameters)
+    effective = len(log) * (1 - shared) / (1 + shared)
+    freedom = max(effective - parameters, 1.0)
+    wider = (len(log) - parameters) / freedom
+    logs = estimate(found.values, found.covariance * wider, found.residuals, freedom)
+    return HeatModel(logs, log.inside_c - found.residuals, shared, effective, parameters)

@@ -14,6 +14,7 @@ from voyager.fits.heat_log import HeatLog
 from voyager.fits.result import Floats
 
 FAINT = 1e-9
+PART_H = 1 / 60
 
 
 @dataclass(frozen=True)
@@ -42,14 +43,19 @@ def nodes(cabin: Cabin) -> int:
 
 
 def steps(cabin: Cabin, hours: Floats) -> Steps:
-    """The free cabin's steps of the lengths ``hours`` (m,)."""
+    """The free cabin's steps of the lengths ``hours`` (m,), those of a cabin with structure in parts of a minute."""
     count = nodes(cabin)
     unit = np.eye(count + 2)
     structure = unit[1] if count == 2 else None
-    after = step(cabin, unit[0], structure, unit[count], unit[count + 1], -np.inf, 0.0, hours[:, None])
+    halvings = max(0, int(np.ceil(np.log2(hours.max() / PART_H)))) if count == 2 else 0
+    part = hours[:, None] / 2**halvings
+    after = step(cabin, unit[0], structure, unit[count], unit[count + 1], -np.inf, 0.0, part)
     air = np.broadcast_to(after.air_c, (len(hours), count + 2))
     state = air[:, None] if after.structure_c is None else np.stack([air, after.structure_c], axis=1)
-    return Steps(state[:, :, :count], state[:, :, count], state[:, :, count + 1])
+    fade, given = state[:, :, :count], state[:, :, count:]
+    for _ in range(halvings):
+        fade, given = fade @ fade, fade @ given + given
+    return Steps(fade, given[:, :, 0], given[:, :, 1])
 
 
 def response(cabin: Cabin, log: HeatLog) -> Response:
