@@ -145,7 +145,7 @@ def test_a_picture_is_written_by_its_ending(folder: Path, capsys: Capture) -> No
         (("model", "runs.csv", "--water", "sea"), "voyager fit model: argument --water: invalid choice: 'sea'"),
         (("trial", "runs.csv", "--draught-m", "x"), "argument --draught-m: 'x' is not a number; write it like -33.9"),
         (("tria", "runs.csv"), "voyager fit: argument KIND: invalid choice: 'tria'"),
-        (("heat", "runs.csv"), "runs.csv:1: heater_w: is missing; the file needs time, inside_c"),
+        (("heat", "runs.csv"), "runs.csv:1: has the columns of fit trial, not those of fit heat"),
     ],
 )
 def test_what_is_wrong_is_told_and_nothing_else(

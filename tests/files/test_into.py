@@ -132,9 +132,9 @@ def test_a_remark_above_a_row_is_replaced_too(tmp_path: Path) -> None:
         'name = "T"\nhull = { coefficient_w_per_mps3 = 80 }\nbattery.capacity_kwh = 20\n'
         'array = [\n  # of 2019\n  { name = "b", panel_wp = 300, loss_percent = 8 },\n]\n', "utf-8"
     )  # fmt: skip
-    for date in ("2026-11-28", "2026-12-01"):
+    for date, loss in (("2026-11-28", 9.0), ("2026-12-01", 9.5)):
         key = "array.b.loss_percent"
-        write(propose(str(file), {key: 9.0}, {}, {key: f"{date}, voyager fit panels p.csv"}))
+        write(propose(str(file), {key: loss}, {}, {key: f"{date}, voyager fit panels p.csv"}))
     text = file.read_text("utf-8")
     assert text.count("voyager fit") == 1
     assert "  # of 2019\n  # array.b.loss_percent: 2026-12-01, voyager fit panels p.csv\n  {" in text
@@ -171,6 +171,15 @@ def test_the_demo_and_read_only_files_stay(boat: Path) -> None:
     os.chmod(boat, 0o444)
     with pytest.raises(NotSaved, match="read-only"):
         put(boat)
+
+
+def test_what_was_only_taken_from_the_file_gets_no_remark(boat: Path) -> None:
+    values = {"battery.capacity_kwh": 20.0, "cabin.ua_w_per_k": 56.0, "cabin.people": 2.0}
+    write(propose(str(boat), values, {"cabin.ua_w_per_k": 1.8}, dict.fromkeys(values, SAID)))
+    text = boat.read_text("utf-8")
+    assert "capacity_kwh = 20\n" in text
+    assert f"ua_w_per_k = 56               # {SAID}\n" in text
+    assert f"people = 2.0 # {SAID}\n" in text
 
 
 def test_nothing_in_a_remark_ends_the_comment(boat: Path) -> None:

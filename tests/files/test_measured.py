@@ -110,7 +110,7 @@ def test_yes_in_every_form(write: Write, text: str) -> None:
         (HEAT.replace(",", ";"), ROW.replace(",", ";"), [
             "1: its columns are parted by semicolons or tabs; part them by commas, decimals with a point"]),
         (HEAT, '2026-11-28T06:00Z,"8.1,7,900\n', [
-            "2: is not CSV: unexpected end of data; look for a quotation mark that is not closed"]),
+            "2: is not CSV: unexpected end of data; look at its quotation marks"]),
     ],
 )  # fmt: skip
 def test_faults_are_told_by_line_and_column(write: Write, head: str, rows: str, told: list[str]) -> None:
@@ -137,6 +137,12 @@ def test_faults_of_the_other_kinds(write: Write, kind: str, text: str, told: str
 def test_the_columns_of_a_logger_are_passed_over_and_named(write: Write) -> None:
     found = heat(write, ROW.strip() + ",51.2,x\n", HEAT.strip() + ",battery_v,humidity\n")
     assert found.notes == ("columns passed over: battery_v, humidity",)
+
+
+def test_a_file_of_another_kind_is_told_as_one(write: Write) -> None:
+    file = write("speed_kmh,motor_w,direction\n6,400,out\n")
+    assert refused(file, "heat") == ["1: has the columns of fit trial, not those of fit heat"]
+    assert "time: is missing" in refused(write("inside_c\n8\n"), "heat")[-1]
 
 
 def test_many_faults_are_cut_short(write: Write) -> None:

@@ -180,6 +180,6 @@ hours_c = { "06:00-22:00" = 18 }
 "cabin.ua_w_per_k" = 1.8
 """
     notes = load_voyage(pair(tmp_path, boat=("[battery]\ncapacity_kwh = 20\n", more))).notes
-    for part in ("standard_error", "[hotel]", '"panel"', "warm is warmer"):
+    for part in ("[hotel]", '"panel"', "warm is warmer"):
         assert [note for note in notes if part in note], part
-    assert len(notes) == 4
+    assert len(notes) == 3

@@ -12,7 +12,7 @@ import tomli
 from voyager.errors import InputError, NotSaved, Problems
 from voyager.files.atomic import locked, sweep, write_atomically
 from voyager.files.examine import read_boat
-from voyager.files.into_remarks import Path, named, remarked
+from voyager.files.into_remarks import Path, named, remarked, value_at
 from voyager.files.printable import printable, proposal
 from voyager.files.save_rows import same
 from voyager.files.save_text import rewritten
@@ -45,8 +45,9 @@ def propose(
     """The boat file at ``path`` with ``values`` by dotted path in it (None takes a key away; arrays by their name).
 
     ``errors``: standard errors for ``[standard_error]``, None takes one away; ``remarks``: comments by dotted path,
-    those of the errors' own lines under ``standard_error.PATH``. Raises Problems where the file is not sound,
-    InputError where it has no such array, NotSaved where it may not be written; nothing is written.
+    those of the errors' own lines under ``standard_error.PATH``; a value without an error that the file has already was
+    only taken for granted, and gets none. Raises Problems where the file is not sound, InputError where it has no such
+    array, NotSaved where it may not be written; nothing is written.
     """
     source = _sound(path)
     data = deepcopy(source.data)
@@ -57,8 +58,13 @@ def propose(
         _put(data, (ERRORS, key), error)
     text, notes = _text(source, data)
     places |= {f"{ERRORS}.{key}": (ERRORS, key) for key in errors}
-    wanted = {places[key]: remark for key, remark in remarks.items() if key in places}
-    text, failed = remarked(text, {at: one for at, one in wanted.items() if _stands(data, at)}, source.data)
+    measured = {name for key, error in errors.items() if error is not None for name in (key, f"{ERRORS}.{key}")}
+    told = {
+        places[key]: remark
+        for key, remark in remarks.items()
+        if key in places and (key in measured or value_at(data, places[key]) != value_at(source.data, places[key]))
+    }
+    text, failed = remarked(text, told, source.data)
     notes = (*notes, *(f"{named(data, at)} takes no comment where it stands" for at in failed))
     _check(source, text, data)
     return Proposed(path, source.digest or "", source.bytes_of(text), _difference(source, text), notes)
@@ -130,15 +136,6 @@ def _put(data: dict[str, Any], at: Path, value: Any) -> None:
             del data[ERRORS]
     else:
         table[last] = value
-
-
-def _stands(data: Any, at: Path) -> bool:
-    for part in at:
-        try:
-            data = data[part]
-        except (KeyError, IndexError):
-            return False
-    return True
 
 
 def _text(source: Source, data: Mapping[str, Any]) -> tuple[str, tuple[str, ...]]:

@@ -51,7 +51,9 @@ def _beside(text: str, path: Path, remark: str, before: Mapping[str, Any]) -> st
         table, key = _table(document, path[:-1]), path[-1]
         comment = table.comments.get(key)
         if comment and not OWN.match(comment):
-            kept = f"before, {shown(_at(before, path))}: {comment}" if _at(before, path) is not None else comment
+            kept = (
+                f"before, {shown(value_at(before, path))}: {comment}" if value_at(before, path) is not None else comment
+            )
             table.leading_block[key] = (*table.leading_block.get(key, ()), kept)
         table.comments[key] = remark
         return str(document.render())
@@ -65,7 +67,8 @@ def _table(document: Any, path: Path) -> Any:
     return document
 
 
-def _at(data: Any, path: Path) -> Any:
+def value_at(data: Any, path: Path) -> Any:
+    """What stands at a path, None where nothing does."""
     for part in path:
         try:
             data = data[part]

@@ -11,7 +11,7 @@ import numpy as np
 
 from voyager.errors import InputError, Problem, Problems
 from voyager.files.measured_cells import Floats, Tell, dates, numbers, times, words, yes_or_no
-from voyager.files.measured_kinds import LAYOUTS, Column, Layout, meant
+from voyager.files.measured_kinds import LAYOUTS, Column, Layout, meant, other_kind
 from voyager.files.printable import printable
 from voyager.files.toml import fail, text_of
 from voyager.fits.measured import Measured
@@ -29,10 +29,9 @@ def read_measured(path: str | os.PathLike[str], kind: str) -> Measured:
     one that may be meant for a known column is refused. Raises Problems with all that is wrong, twenty at most.
     """
     file = os.fspath(path)
-    layout = LAYOUTS.get(kind)
-    if layout is None:
+    if kind not in LAYOUTS:
         raise InputError(f"there is no measurement {printable(kind)}; there are {', '.join(LAYOUTS)}")
-    return _read(_text(file), file, layout)
+    return _read(_text(file), file, kind)
 
 
 def _text(file: str) -> str:
@@ -83,8 +82,12 @@ class _Sheet:
         raise Problems(told)
 
 
-def _read(text: str, file: str, layout: Layout) -> Measured:
-    sheet = _cells(text, file)
+def _read(text: str, file: str, kind: str) -> Measured:
+    layout, sheet = LAYOUTS[kind], _cells(text, file)
+    if other := other_kind(set(sheet.names), kind):
+        raise fail(
+            file, 1, f"has the columns of fit {other}, not those of {'a log' if kind == 'log' else f'fit {kind}'}"
+        )
     found, notes = _columns(sheet, layout)
     sheet.refuse()
     if not sheet.rows:
@@ -105,7 +108,7 @@ def _cells(text: str, file: str) -> _Sheet:
                 lines.append(before + 1)
             before = reader.line_num
     except csv.Error as error:
-        raise fail(file, before + 1, f"is not CSV: {error}; look for a quotation mark that is not closed") from None
+        raise fail(file, before + 1, f"is not CSV: {error}; look at its quotation marks") from None
     header = [name.casefold() for name in rows[0]]
     if len(header) == 1 and re.search("[;\t]", header[0]):
         mend = "part them by commas, decimals with a point"

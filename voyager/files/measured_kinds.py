@@ -128,3 +128,14 @@ def meant(name: str, layout: Layout, there: set[str]) -> str | None:
     same = [one for one in (*needed, *others) if stem(one, UNITS)[0] == base and (unit or base == name)]
     close = get_close_matches(name, others, n=1, cutoff=CLOSE)
     return same[0] if same else nearest(name, needed) or (close[0] if close else None)
+
+
+def other_kind(names: set[str], kind: str) -> str | None:
+    """The kind of fit that a file has all columns of, where it lacks one that it needs for ``kind``."""
+    if _complete(names, kind):
+        return None
+    return next((other for other in LAYOUTS if other not in (kind, "log") and _complete(names, other)), None)
+
+
+def _complete(names: set[str], kind: str) -> bool:
+    return all(names & {column.name for column in group} for group in LAYOUTS[kind].needed)

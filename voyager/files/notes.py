@@ -31,8 +31,6 @@ def voyage_notes(voyage: VoyageFile, given: frozenset[str]) -> Iterator[str]:
 
 def boat_notes(boat: BoatFile) -> Iterator[str]:
     """Notes on a sound boat file."""
-    if boat.standard_error:
-        yield f"[standard_error] {NOT_YET}"
     for key in ("mass_kg", "price"):
         if any(getattr(array, key) is not None for array in boat.array):
             yield f"{key} {NOT_YET}"
