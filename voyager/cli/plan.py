@@ -27,8 +27,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )  # fmt: skip
     _add_changes(parser)
     parser.add_argument(
-        "--from", dest="start", metavar="WHERE", help='on from midday, like "14:00 km 63 61%%"; today by --depart'
-    )
+        "--from", dest="start", metavar="WHERE",
+        help='on from midday, like "14:00 km 63 61%%" (today by --depart), or "log": from its last reading',
+    )  # fmt: skip
     parser.add_argument(
         "--members", metavar="N", type=members, default=MEMBERS, help=f"skies for the odds (default {MEMBERS}; 0: none)"
     )
@@ -58,8 +59,22 @@ def run(args: argparse.Namespace) -> int:
         result = plan(
             args.voyage, changes(args), members=args.members, seed=args.seed, start=args.start, progress=report
         )
+    if args.start == "log":
+        _keep(args.voyage, result)
     _write(result, args)
     return ARRIVES if result["arrives"] else NO_PLAN
+
+
+def _keep(voyage: str, result: Mapping[str, object]) -> None:
+    """The days to come are held against the plan that was made for them; a log that takes no more keeps the old one."""
+    from contextlib import suppress
+    from datetime import UTC, datetime
+
+    from voyager.errors import VoyagerError
+    from voyager.session.log import keep_plan
+
+    with suppress(VoyagerError):
+        keep_plan(voyage, result, datetime.now(UTC))
 
 
 def _refuse(args: argparse.Namespace) -> None:

@@ -6,11 +6,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from voyager.boat.hull import Hull
+from voyager.boat.hull import Hull, propulsion_w
 from voyager.boat.inverter import efficiency
 from voyager.boat.vessel import Vessel
 from voyager.energy.loads import loads
-from voyager.energy.pace import pace_grid_w
 from voyager.energy.passage import SpeedTable, speed_table
 from voyager.energy.stretch import Stretch, stretch
 from voyager.energy.way import StationAt, Way, build_way
@@ -54,7 +53,9 @@ class Waters:
 def waters(voyage: Voyage, hull: Hull, months: Sequence[int]) -> Waters:
     """The voyage's own route for passages in these months."""
     ahead = build_route(voyage)
-    routes, pace_w = (ahead, reversed_route(ahead)), pace_grid_w(hull, PACES)
+    slowest = float(propulsion_w(hull, np.asarray([hull.steerable_min_mps]))[0])
+    routes = ahead, reversed_route(ahead)
+    pace_w = np.geomspace(min(max(slowest, 1.0), hull.motor_max_w / 2), hull.motor_max_w, PACES)
     known = tuple(dict.fromkeys(months))
     numbers = StationAt()
     ways = build_way(routes[0], hull, numbers), build_way(routes[1], hull, numbers)
@@ -101,7 +102,8 @@ def passage_cost(found: Stretch, passage: Passage, pace_w: Floats, planned_w: fl
     usual = float(np.interp(np.log(pace), np.log(pace_w[fits]), found.hours[fits]))
     timed = passage.watched or took <= usual * LOOSE
     took = min(max(took if timed else usual, float(hours[0])), float(hours[-1]))
-    return Cost(took, float(np.interp(took, hours, kwh)), timed)
+    spent = np.interp(np.log(took), np.log(hours), np.log(np.maximum(kwh, 1e-9)))
+    return Cost(took, float(np.exp(spent)), timed)
 
 
 def propulsion_done(

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 from voyager.report import odds, summary
 from voyager.report.card_page import first_lines
 from voyager.report.midday import midday_lines
+from voyager.report.past import past_lines, past_table
 from voyager.report.tables import days_table, legs_table
 from voyager.report.text import WIDTH, heading, rendered
 
@@ -15,7 +16,8 @@ if TYPE_CHECKING:
 
 def plan_text(plan: Mapping[str, Any], width: int = WIDTH, *, styled: bool = False) -> str:
     """The plan for a terminal of ``width`` columns; it reads the same without styles."""
-    parts: list[RenderableType] = _section("From here", midday_lines(plan, width))
+    parts: list[RenderableType] = _past(plan, width)
+    parts += _section("From here", [*past_lines(plan, width), *midday_lines(plan, width)])
     parts += _lines([""] if parts else [])
     parts += _lines(summary.opening(plan, width))
     parts += _sure(plan, width)
@@ -28,6 +30,11 @@ def plan_text(plan: Mapping[str, Any], width: int = WIDTH, *, styled: bool = Fal
     parts += _section("Cautions", summary.caution_lines(plan, width))
     parts += _section("Taken for granted", summary.assumption_lines(plan, width))
     return rendered(parts, width, styled=styled).lstrip("\n")
+
+
+def _past(plan: Mapping[str, Any], width: int) -> "list[RenderableType]":
+    found = past_table(plan, width)
+    return [] if found is None else [heading("Days past, by the log (kWh; -: not noted)"), found]
 
 
 def _sure(plan: Mapping[str, Any], width: int) -> "list[RenderableType]":

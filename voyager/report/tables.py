@@ -87,7 +87,7 @@ def days_table(plan: Row, width: int = 80) -> "Table":
     """One row a day; energies and charge in kWh, ``End`` the charge at the next day's start, ``Care`` by letters."""
     letters = caution_letters(plan)
     care = Column("Care", lambda day: "".join(sorted(letters[code] for code in day["cautions"])), left=True)
-    return _table((*DAYS, care), plan["days"], width)
+    return table((*DAYS, care), plan["days"], width)
 
 
 def caution_letters(plan: Row) -> dict[str, str]:
@@ -98,20 +98,21 @@ def caution_letters(plan: Row) -> dict[str, str]:
 
 def legs_table(plan: Row, width: int = 80) -> "Table":
     """One row a leg; speed through the water, ``End`` the charge on arrival, ``Plug`` where shore power is taken."""
-    return _table(LEGS, plan["legs"], width)
+    return table(LEGS, plan["legs"], width)
 
 
-def _table(columns: Iterable[Column], rows: Iterable[Row], width: int) -> "Table":
+def table(columns: Iterable[Column], rows: Iterable[Row], width: int) -> "Table":
+    """One line a row; wide columns in a terminal of at least ``WIDE``, those that give way cut to fit."""
     from rich.text import Text
 
     shown = [column for column in columns if width >= WIDE or not column.wide]
     lines = [[column.heading for column in shown], *([column.cell(row) for column in shown] for row in rows)]
-    table = plain_table()
+    made = plain_table()
     for column, wide in zip(shown, _widths(shown, lines, width), strict=True):
-        table.add_column(column.heading, justify="left" if column.left else "right", no_wrap=True, width=wide)
+        made.add_column(column.heading, justify="left" if column.left else "right", no_wrap=True, width=wide)
     for line in lines[1:]:
-        table.add_row(*map(Text, line))
-    return table
+        made.add_row(*map(Text, line))
+    return made
 
 
 def _widths(columns: list[Column], lines: list[list[str]], width: int) -> list[int]:

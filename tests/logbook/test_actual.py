@@ -1,0 +1,189 @@
+"""Planned against actual: what each part of a difference is, worked by hand; that they always add up."""
+
+from dataclasses import replace
+from datetime import timedelta
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.logbook.boat import DAY_KM, PACE_W, START, VESSEL, Ways, lived, planned_row, speed_kmh, voyage
+from voyager.logbook.actual import DayActual, actual_days, log_days
+from voyager.logbook.entries import Entry
+from voyager.logbook.readings import COLUMNS
+from voyager.logbook.split import PARTS
+
+MOTOR = PACE_W / 1e3 * DAY_KM / speed_kmh(PACE_W)
+CHARGED, DRAWN, LIT, DARK = 0.98, 1 / 0.98, 8, 16
+"""Sun pays for all in the eight lit hours, so that a load then costs what else had been stored."""
+
+
+def days_of(entries: list[Entry], rows: list[Any]) -> tuple[DayActual, ...]:
+    wanted = log_days(entries, voyage())
+    assert wanted is not None
+    return actual_days(entries, voyage(), VESSEL, (rows + [None] * 9)[: len(wanted.dates)])
+
+
+def parts(ways: Ways, **more: Any) -> dict[str, float]:
+    row = planned_row(0)
+    day = days_of(lived([row], ways, **more), [row])[0]
+    assert day.split is not None
+    assert sum(day.split.kwh.values()) == pytest.approx(day.split.difference_kwh, abs=1e-9)
+    return dict(day.split.kwh)
+
+
+NONE = dict.fromkeys(PARTS, 0.0)
+
+
+@pytest.mark.parametrize(
+    ("ways", "told"),
+    [
+        (Ways(), {}),
+        (Ways(hull=1.2), {"hull": -0.2 * MOTOR * CHARGED}),
+        (Ways(sun=0.85), {"sky": -1.5 * CHARGED}),
+        (Ways(heat=1.1), {"cabin": -0.028 * (LIT * CHARGED + DARK * DRAWN)}),
+        (Ways(hotel_w=50), {"hotel": -0.05 * (LIT * CHARGED + DARK * DRAWN)}),
+        (Ways(colder_k=2), {"sky": -0.12 * (LIT * CHARGED + DARK * DRAWN)}),
+    ],
+)
+def test_what_is_measured_is_told_where_it_belongs(ways: Ways, told: dict[str, float]) -> None:
+    """By hand: propulsion 400 W over 24 km at (400/50)^(1/3) = 2 m/s; a fouled hull takes a fifth more of it, at noon,
+    when the battery would have stored 98 % of that; heat and hotel run day and night, 1/0.98 of them at night."""
+    assert parts(ways) == pytest.approx(NONE | told, abs=2e-3)
+
+
+def test_the_passage_of_the_worked_example() -> None:
+    assert speed_kmh(PACE_W) == pytest.approx(7.2)
+    assert pytest.approx(4 / 3) == MOTOR
+
+
+def test_a_day_not_gone_is_habit() -> None:
+    row = planned_row(0)
+    log = [replace(one, km=0.0, propulsion_kwh=None) for one in lived([row], Ways(hull=0.0))]
+    day = days_of(log, [row])[0]
+    assert day.split is not None
+    assert dict(day.split.kwh) == pytest.approx(NONE | {"habit": MOTOR * CHARGED}, abs=2e-3)
+
+
+def test_a_slower_passage_is_habit_and_no_cleaner_hull() -> None:
+    """A quarter more time over the same way: by the cube law 0.64 of the energy."""
+    row = planned_row(0)
+    slow = {**row, "hours_underway": 1.25 * row["hours_underway"]}
+    log = lived([slow], Ways(hull=0.64))
+    day = days_of(log, [row])[0]
+    assert day.split is not None
+    assert day.split.flows["propulsion"].expected_kwh == pytest.approx(0.64 * MOTOR, rel=2e-3)
+    assert day.split.kwh["habit"] == pytest.approx(0.36 * MOTOR * CHARGED, abs=0.01)
+    assert day.split.kwh["hull"] == pytest.approx(0.0, abs=2e-3)
+
+
+def test_a_passage_that_was_watched_may_be_as_slow_as_it_likes() -> None:
+    """Seven hours in place of ten thirds, with a position every hour: energy goes with the square of the speed."""
+    row = planned_row(0)
+    log = [one for one in lived([row], Ways(hull=0.25)) if one.charge_kwh is not None]
+    way = [Entry(START + timedelta(hours=2 + h), km=DAY_KM * h / 7) for h in range(8)]
+    day = days_of(sorted([*log, *way], key=lambda one: one.time_utc), [row])[0]
+    assert day.split is not None
+    assert day.split.flows["propulsion"].expected_kwh == pytest.approx(MOTOR * (10 / 21) ** 2, rel=2e-3)
+    assert day.timed
+
+
+def test_two_places_a_day_apart_say_no_pace() -> None:
+    row = planned_row(0)
+    day = days_of([one for one in lived([row], Ways()) if one.charge_kwh is not None], [row])[0]
+    assert day.split is not None
+    assert day.split.flows["propulsion"].expected_kwh == pytest.approx(MOTOR, rel=2e-3)
+    assert not day.timed
+
+
+def test_plugging_in_unplanned_is_habit() -> None:
+    row = planned_row(0)
+    log = lived([row], Ways())
+    log[-1] = replace(log[-1], charge_kwh=(log[-1].charge_kwh or 0) + 2.0, shore_kwh=2.2)
+    day = days_of(log, [row])[0]
+    assert day.split is not None
+    assert 2.2 * 0.9 * CHARGED <= day.split.kwh["habit"] <= 2.2 * 0.9 * DRAWN
+
+
+def test_what_is_not_measured_shares_the_rest_by_what_is_expected() -> None:
+    """With the charge alone, nine parts in ten of the difference go to sun, heating and hotel as the plan has them."""
+    found = parts(Ways(hotel_w=50), columns=())
+    whole = 10 + MOTOR + 24 * 0.28 + 2.4
+    rest = -0.05 * (LIT * CHARGED + DARK * DRAWN)
+    told = {"sky": 10, "hull": MOTOR, "cabin": 24 * 0.28, "hotel": 2.4}
+    assert found == pytest.approx(NONE | {name: rest * kwh / whole for name, kwh in told.items()}, abs=5e-3)
+
+
+def test_one_unmeasured_flow_takes_all_that_is_left() -> None:
+    found = parts(Ways(hull=1.3), columns=("solar", "heating", "hotel"))
+    assert found == pytest.approx(NONE | {"hull": -0.3 * MOTOR * CHARGED}, abs=3e-3)
+
+
+def test_a_morning_reading_beside_the_days_start_is_said() -> None:
+    rows = [planned_row(0), planned_row(1, charge=29.0)]
+    log = [replace(one, time_utc=one.time_utc + timedelta(minutes=20)) for one in lived(rows, Ways())]
+    first, second = days_of(log, rows)[:2]
+    assert any("08:20" in note for note in first.notes)
+    assert first.end == second.start
+    assert first.split is not None
+
+
+def test_readings_far_from_the_days_ends_tell_the_stretch_between() -> None:
+    row = planned_row(0)
+    log = [
+        Entry(START + timedelta(hours=4), km=10.0, charge_kwh=30.0),
+        Entry(START + timedelta(hours=9), km=DAY_KM, charge_kwh=33.0),
+    ]
+    day = days_of(log, [row])[0]
+    assert day.start is not None
+    assert day.end is not None
+    assert (day.start.hour, day.end.hour) == (4.0, 9.0)
+    assert day.split is not None
+    assert day.split.planned_kwh == pytest.approx(sum(charge_of(row, h) for h in range(4, 9)), abs=1e-9)
+
+
+def charge_of(row: dict[str, Any], hour: int) -> float:
+    """Change of the charge in one of the planned hours."""
+    before = row["hours"][hour - 1]["charge_kwh"] if hour else row["charge_start_kwh"]
+    return float(row["hours"][hour]["charge_kwh"] - before)
+
+
+ROWS = [planned_row(0), planned_row(1, charge=31.0), planned_row(2, charge=33.0)]
+AMOUNT = st.one_of(st.none(), st.floats(0, 20))
+READING = st.builds(
+    Entry,
+    st.integers(-60, 74 * 60).map(lambda minutes: START + timedelta(minutes=minutes)),
+    km=st.one_of(st.none(), st.floats(0, 100)),
+    charge_kwh=st.one_of(st.none(), st.floats(0, 40)),
+    solar_kwh=AMOUNT, shore_kwh=AMOUNT, propulsion_kwh=AMOUNT, heating_kwh=AMOUNT, hotel_kwh=AMOUNT,
+    inside_c=st.one_of(st.none(), st.floats(-5, 30)),
+    outside_c=st.one_of(st.none(), st.floats(-20, 30)),
+)  # fmt: skip
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.lists(READING, min_size=1, max_size=12), st.booleans())
+def test_whatever_is_noted_the_parts_add_up(entries: list[Entry], bare: bool) -> None:
+    rows = [{**row, "hours": []} if bare else row for row in ROWS]
+    log = sorted(entries, key=lambda one: one.time_utc)
+    if log_days(log, voyage()) is None:
+        return
+    for day in days_of(log, rows):
+        if day.split is None:
+            continue
+        assert all(np.isfinite(list(day.split.kwh.values())))
+        assert sum(day.split.kwh.values()) == pytest.approx(day.split.difference_kwh, abs=1e-9)
+        assert day.start is not None
+        assert day.end is not None
+        change = day.end.charge_kwh - day.start.charge_kwh
+        assert day.split.difference_kwh == pytest.approx(change - day.split.planned_kwh, abs=1e-9)
+
+
+@pytest.mark.parametrize("missing", COLUMNS)
+def test_a_fouled_hull_and_dirty_panels_are_found_with_any_one_column_missing(missing: str) -> None:
+    columns = tuple(name for name in ("solar", "propulsion", "heating", "hotel") if name != missing)
+    found = parts(Ways(hull=1.2, sun=0.85), columns=columns)
+    want = NONE | {"hull": -0.2 * MOTOR * CHARGED, "sky": -1.5 * CHARGED}
+    assert found == pytest.approx(want, abs=0.02)
