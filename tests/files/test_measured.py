@@ -199,13 +199,13 @@ def test_nothing_steers_the_terminal(write: Write) -> None:
 
 def test_a_long_log_needs_little_memory(write: Write) -> None:
     start = np.datetime64("2026-11-01T00:00")
-    rows = "".join(f"{start + minute}Z,20.5,7.25,900\n" for minute in range(20_000))
+    rows = "".join(f"{start + minute}Z,20.5,7.25,900\n" for minute in range(5_000))
     file = write(HEAT + rows)
     tracemalloc.start()
     found = read_measured(file, "heat")
     peak = tracemalloc.get_traced_memory()[1]
     tracemalloc.stop()
-    assert len(found) == 20_000
+    assert len(found) == 5_000
     assert peak < 40 * file.stat().st_size
 
 
