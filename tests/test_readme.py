@@ -195,3 +195,45 @@ def keys(value: object) -> Iterator[str]:
 def test_the_example_keeps_to_a_canals_speed(planned: dict[str, Any]) -> None:
     """Four miles an hour, the usual limit of a British canal (common practice, no source)."""
     assert max(leg["speed_kmh"] for leg in planned["legs"]) <= 6.45
+
+
+@pytest.fixture(scope="module")
+def logged(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """A copy of the spring voyage with the invented log of ``routes/measured``."""
+    import shutil
+
+    from voyager.session.log import import_file
+
+    folder = tmp_path_factory.mktemp("logged")
+    for name in ("spring.toml", "quillet.toml"):
+        shutil.copy(ROOT / "routes" / name, folder)
+    assert import_file(str(folder / "spring.toml"), str(ROOT / "routes" / "measured" / "log.csv"))["added"] == 7
+    return str(folder / "spring.toml")
+
+
+def indented(start: str) -> list[str]:
+    """The indented block of the README that begins with this line, without its indent."""
+    lines = README.splitlines()
+    first = lines.index("    " + start)
+    end = next(n for n in range(first, len(lines)) if not lines[n].startswith("    "))
+    return [line.removeprefix("    ") for line in lines[first:end]]
+
+
+def test_the_log_shown_is_what_the_command_prints(logged: str) -> None:
+    from voyager.report.log_text import table_lines
+    from voyager.session.log import entries
+
+    shown = indented("No  Time              Place            km   %  Charge  Sun    In  Out")
+    assert len(shown) > 5
+    assert shown == table_lines(entries(logged))[: len(shown)]
+
+
+@pytest.mark.long
+def test_planned_against_actual_shown_is_what_the_command_prints(logged: str) -> None:
+    from voyager.report.actual_text import actual_text
+    from voyager.session.actual import actual
+
+    shown = indented("Planned against actual (kWh; + more charge left than planned)")
+    text = actual_text(actual(logged)).splitlines()
+    first = text.index(shown[0])
+    assert shown == text[first : first + len(shown)]
