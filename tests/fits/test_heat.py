@@ -154,6 +154,21 @@ def test_rows_with_empty_cells_are_left_out_by_line() -> None:
     assert (fit.rows, fit.used) == (91, 90)
 
 
+def test_a_time_that_comes_twice_counts_once() -> None:
+    twice = replace(EVENING, hours=np.where(np.arange(91) == 30, EVENING.hours[29], EVENING.hours))
+    fit = fit_heat(table(twice, WARM + noise(91)))
+    assert [(left.row, left.why) for left in fit.left_out] == [(32, "the time of the row before")]
+
+
+def test_readings_without_noise_keep_their_number_of_constants() -> None:
+    """Sums made up without any error, read to a hundredth or not: as many time constants as there are."""
+    assert fit_heat(table(EVENING, WARM)).model == "one time constant"
+    exact = DAY.inside_c(HEAVY)
+    for inside in (exact, np.round(exact, 2)):
+        fit = fit_heat(table(DAY, inside))
+        assert [p.value for p in fit.parameters] == pytest.approx(HEAVY.numbers, rel=0.01)
+
+
 def test_plot_holds_measured_and_fitted(light: Fit) -> None:
     points, fitted, outside = light.plot.series
     assert (points.kind, fitted.kind, outside.kind) == ("points", "line", "line")

@@ -47,7 +47,7 @@ def test_intervals_hold_the_truth() -> None:
 
 
 def test_intervals_hold_the_truth_with_noise_that_lasts() -> None:
-    """The same with errors that are alike from row to row (correlation 0.8), 100 logs: widened, the intervals still hold it."""
+    """The same with errors that are alike from row to row (correlation 0.8), 100 logs: widened, they hold it."""
     rng, inside = np.random.default_rng(22), EVENING.inside_c(LIGHT)
     count = np.zeros(2)
     for _ in range(100):
@@ -103,7 +103,7 @@ def test_correlation_of_alternating_and_equal_residuals() -> None:
     rows = log(EVENING, EVENING.inside_c(LIGHT))
     assert correlation(np.ones(91), rows, 3) == pytest.approx(0.98)
     assert correlation(np.resize([1.0, -1.0], 91), rows, 3) == 0.0
-    assert correlation(np.zeros(91), rows, 3) == 0.0
+    assert correlation(np.zeros(91), rows, 3) < 0.05
 
 
 def test_a_structure_that_is_not_there_does_not_pay() -> None:

@@ -72,7 +72,7 @@ def _chosen(log: HeatLog) -> tuple[HeatModel, list[str]]:
     """One time constant, or two where they fit clearly better and each number is told."""
     one = one_constant(log)
     two = two_constants(log, one)
-    if two is None or better(one, two) < FITS_BETTER or two.logs.rms > (1 - LEAST_FALL) * one.logs.rms:
+    if two is None or better(one, two) < FITS_BETTER or two.misfit_k > (1 - LEAST_FALL) * one.misfit_k:
         return _told(log, one), []
     vague = [name for name, share in zip(NAMES, two.share, strict=True) if share > UNSURE]
     if not vague:

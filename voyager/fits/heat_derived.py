@@ -15,6 +15,7 @@ STEP_H = 1 / 60
 SETPOINTS_C = (20.0,)
 """Where no comfort step is named: a warm room (common practice, no source)."""
 BISECTIONS = 50
+CLOSE = 1e-3
 
 
 def time_constants(model: HeatModel) -> list[Derived]:
@@ -86,12 +87,10 @@ def pre_warming(
     if rise_k <= 0:
         return [], f"{what}: outside is as warm already"
     level_k = heat_w / float(np.exp(model.logs.values[0]))
-    if level_k * (1 - 2 * model.share[0]) <= rise_k:
+    if level_k * (1 - max(2 * model.share[0], CLOSE)) <= rise_k:
         sure = "is never done" if level_k <= rise_k else "may never be done"
         return [], f"{what} {sure}: the temperature levels off at {outside_c + level_k:.1f} °C"
     value, se = propagated(lambda logs: warming_h(logs, rise_k, heat_w), model.logs)
-    if not np.isfinite(se):
-        return [], f"{what} may never be done: the temperature levels off at {outside_c + level_k:.1f} °C"
     energy = Derived(f"energy of {what}", value * heat_w / 1e3, se * heat_w / 1e3, "kWh")
     return [_time(what, model, lambda logs: warming_h(logs, rise_k, heat_w)), energy], None
 

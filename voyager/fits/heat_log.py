@@ -70,8 +70,11 @@ def heat_log(measured: Measured, person_w: float) -> HeatLog:
         raise InputError(f"the column {blank[0]} is empty: a heater test needs it in each row")
     whole = np.all([np.isfinite(measured.numbers(name)) for name in NEEDED], axis=0)
     chosen = np.flatnonzero(whole)
+    again = np.diff(measured.time_s[chosen], prepend=-np.inf) <= 0
+    same, chosen = chosen[again], chosen[~again]
     alone = _alone(measured.time_s[chosen])
     left = [(int(i), "a cell is empty") for i in np.flatnonzero(~whole)]
+    left += [(int(i), "the time of the row before") for i in same]
     left += [(int(i), "stands alone between two gaps") for i in chosen[alone]]
     chosen = chosen[~alone]
     if len(chosen) < LEAST_ROWS:

@@ -28,6 +28,8 @@ TOLERANCE, EVALUATIONS = 1e-9, 40
 AIR_SHARES = np.geomspace(0.03, 1.0, 5)
 STIFF, SOLID = (0.5, 2.0, 8.0), (0.5, 2.0, 8.0)
 CORRELATED_MAX = 0.98
+FINEST_K = 0.01
+"""No thermometer reads finer: what residuals share below it is no pattern, and no model is better for it."""
 
 
 @dataclass(frozen=True)
@@ -51,6 +53,11 @@ class HeatModel:
     def share(self) -> Floats:
         """Standard errors as a share of the values."""
         return self.logs.se
+
+    @property
+    def misfit_k(self) -> float:
+        """Root mean square of the residuals of a thermometer that reads to a hundredth."""
+        return float(np.hypot(self.logs.rms, FINEST_K))
 
     @property
     def tau_h(self) -> float:
@@ -102,12 +109,12 @@ def two_constants(log: HeatLog, one: HeatModel) -> HeatModel | None:
     """
     from scipy.optimize import leastsq
 
-    ends = []
+    ends, least = [], len(log) * FINEST_K**2
     for start in _starts(log, one.tau_h)[:SEARCHES]:
         logs = leastsq(residuals, start, args=(log,), maxfev=SEARCH_EVALUATIONS, ftol=1e-4, full_output=True)[0]
         ends.append((float(np.sum(residuals(logs, log) ** 2)), logs))
     squares, logs = min(ends, key=lambda end: end[0], default=(np.inf, one.logs.values))
-    if _gain(one.logs.rms**2 * len(log), squares, len(log), one.parameters, 2 * one.parameters) < FITS_BETTER:
+    if _gain(one.misfit_k**2 * len(log), squares + least, len(log), one.parameters, 2 * one.parameters) < FITS_BETTER:
         return None
     try:
         return _fitted(log, logs)
@@ -125,7 +132,7 @@ def _starts(log: HeatLog, tau_h: float) -> list[Floats]:
 
 def better(one: HeatModel, two: HeatModel) -> float:
     """By how much the AICc of two time constants is below that of one, rows counted as the residuals of two allow."""
-    squares = [model.logs.rms**2 * two.effective for model in (one, two)]
+    squares = [model.misfit_k**2 * two.effective for model in (one, two)]
     return _gain(squares[0], squares[1], two.effective, one.parameters, two.parameters)
 
 
@@ -140,9 +147,7 @@ def correlation(left: Floats, log: HeatLog, parameters: int) -> float:
     A fit flattens what it leaves: about (1 + r) / n for each of its parameters is added to the residuals' own (Marriott
     & Pope, Biometrika 41, 1954, for a mean; from memory).
     """
-    rows, whole = log.steps, float(left @ left)
-    if whole <= 0:
-        return 0.0
+    rows, whole = log.steps, float(left @ left) + len(log) * FINEST_K**2
     own = float(left[rows] @ left[rows + 1]) / whole
     return min(max(own + parameters * (1 + own) / len(log), 0.0), CORRELATED_MAX)
 
