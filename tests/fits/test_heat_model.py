@@ -87,6 +87,7 @@ def test_a_structure_that_the_log_does_not_tell_is_left_out() -> None:
     assert 60 < fit.parameters[0].value < 66
 
 
+@pytest.mark.long
 def test_what_only_thousands_of_rows_see_is_no_structure() -> None:
     """A trace of a structure, found for sure over four days by the minute, lowers the residuals by next to nothing."""
     hours = np.arange(0.0, 96.0, 1 / 20)
