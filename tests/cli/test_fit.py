@@ -114,6 +114,21 @@ def test_somebody_at_the_terminal_is_asked(
     assert err.endswith("written: tern.toml\n" if written else "nothing was written\n")
 
 
+def test_a_boat_file_changed_while_the_question_stood_is_left(
+    folder: Path, capsys: Capture, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def answer(question: str) -> bool:
+        (folder / "tern.toml").write_text(BOAT + "# meanwhile\n", "utf-8")
+        return True
+
+    monkeypatch.setattr(output, "interactive", lambda: True)
+    monkeypatch.setattr(output, "agreed", answer)
+    status, _, err = voyager(capsys, "fit", "trial", "runs.csv", "--into", "tern.toml")
+    assert status == 2
+    assert "changed by another program meanwhile; nothing was written" in err
+    assert (folder / "tern.toml").read_text("utf-8") == BOAT + "# meanwhile\n"
+
+
 def test_yes_writes_value_error_and_source(folder: Path, capsys: Capture) -> None:
     status, out, _ = voyager(capsys, "fit", "trial", "runs.csv", "--into", "tern.toml", "--yes", "--json")
     assert (status, json.loads(out)["written"]) == (0, "tern.toml")

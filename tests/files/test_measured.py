@@ -145,6 +145,13 @@ def test_a_file_of_another_kind_is_told_as_one(write: Write) -> None:
     assert "time: is missing" in refused(write("inside_c\n8\n"), "heat")[-1]
 
 
+def test_a_text_over_two_lines_counts_as_both(write: Write) -> None:
+    found = read_measured(write('time,note\n2026-11-28T06:00,"fog\nice"\n2026-11-28T07:00,sun\n'), "log")
+    assert (found.line.tolist(), found.columns["note"]) == ([2, 4], ("fog\\nice", "sun"))
+    found = read_measured(write('time,note\n\n2026-11-28T06:00,"fog\nice"\n'), "log")
+    assert found.line.tolist() == [3]
+
+
 def test_many_faults_are_cut_short(write: Write) -> None:
     told = refused(write(HEAT + "x,x,x,x\n" * 50), "heat")
     assert len(told) == MOST_TOLD
