@@ -270,7 +270,9 @@ def test_the_demo_and_read_only_folders_have_no_log(tmp_path: Path) -> None:
         tmp_path.chmod(0o755)
 
 
-def test_the_log_stands_beside_its_voyage() -> None:
+def test_the_log_stands_beside_its_voyage(tmp_path: Path) -> None:
+    (tmp_path / "link.toml").symlink_to(tmp_path / "v.toml")
+    assert log_path(tmp_path / "link.toml") == os.path.realpath(tmp_path / "v.log.sqlite")
     assert log_path("a/spring.toml") == "a/spring.log.sqlite"
     assert log_path("a/spring") == "a/spring.log.sqlite"
 

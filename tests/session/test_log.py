@@ -214,6 +214,11 @@ def test_of_an_unsound_voyage_the_log_can_still_be_read(voyage: str) -> None:
     assert (entry["charge_kwh"], entry["charge_percent"], entry["time_local"]) == (12.2, None, None)
 
 
+def test_a_voyage_that_is_not_there_has_no_empty_log(tmp_path: Path) -> None:
+    with pytest.raises(InputError, match="no such file"):
+        log.entries(str(tmp_path / "none.toml"))
+
+
 def test_a_sketch_not_yet_saved_counts(voyage: str) -> None:
     from voyager.session.sketch.opened import opened
 

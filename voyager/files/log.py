@@ -41,8 +41,9 @@ T = TypeVar("T")
 
 
 def log_path(voyage_path: str | os.PathLike[str]) -> str:
-    """Where the log of a voyage file is: beside it, its name without ``.toml``."""
-    return os.fspath(voyage_path).removesuffix(".toml") + ENDING
+    """Where the log of a voyage file is: beside it (beside what a link leads to), its name without ``.toml``."""
+    path = os.fspath(voyage_path)
+    return (os.path.realpath(path) if os.path.islink(path) else path).removesuffix(".toml") + ENDING
 
 
 def refuse_unwritable(voyage_path: str | os.PathLike[str]) -> None:

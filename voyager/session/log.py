@@ -49,12 +49,14 @@ def entries(voyage: str, documents: Documents | None = None) -> list[Json]:
     """All entries in the order of time, as ``log_values.entry_told`` has them; none where no log is kept yet.
 
     ``documents`` as in ``session.plan``. Of an unsound voyage the log is told without percent and local time. Raises
-    InputError where the log cannot be read.
+    InputError where the log cannot be read, or there is no such voyage.
     """
     from voyager.session.log_values import entry_told
+    from voyager.session.readable import readable
 
     found = kept_entries(voyage)
     if not found:
+        readable(voyage)
         return []
     try:
         of = _of(voyage, documents)

@@ -16,6 +16,7 @@ NUMBERS: Final = (
     "inside_c", "outside_c",
 )  # fmt: skip
 TEXTS: Final = ("place", "note")
+WHERE: Final = ("place", "km", "lat", "lon")
 KEYS: Final = ("time_utc", "kind", *TEXTS, *NUMBERS, "charge_percent")
 """What ``add`` and ``change`` take."""
 DIGITS: Final = 6
@@ -64,8 +65,8 @@ def with_values(entry: Entry, values: Mapping[str, object], capacity_kwh: float)
             raise InputError("the charge is given in percent and in kWh; give one of them")
         new["charge_kwh"] = percent * capacity_kwh / 100
     _check_charge(new.get("charge_kwh"), capacity_kwh)
-    where = {"place", "km", "lat", "lon"} & new.keys()
-    changed = replace(entry, **({"place": None, "km": None, "lat": None, "lon": None} if where else {}) | new)
+    where: Json = dict.fromkeys(WHERE) if new.keys() & set(WHERE) else {}
+    changed = replace(entry, **where | new)
     return changed if "kind" in new else replace(changed, kind=_kind(changed))
 
 
