@@ -123,9 +123,9 @@ def test_one_unmeasured_flow_takes_all_that_is_left() -> None:
 
 def test_a_morning_reading_beside_the_days_start_is_said() -> None:
     rows = [planned_row(0), planned_row(1, charge=29.0)]
-    log = [replace(one, time_utc=one.time_utc + timedelta(minutes=20)) for one in lived(rows, Ways())]
+    log = [replace(one, time_utc=one.time_utc + timedelta(minutes=40)) for one in lived(rows, Ways())]
     first, second = days_of(log, rows)[:2]
-    assert any("08:20" in note for note in first.notes)
+    assert any("08:40" in note for note in first.notes)
     assert first.end == second.start
     assert first.split is not None
 

@@ -1,6 +1,6 @@
 """Planned against actual, day by day, from the readings of a log: see ``logbook.split`` for what each part means."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -40,7 +40,10 @@ from voyager.route.line import build_route
 from voyager.route.voyage import Voyage
 
 Floats = NDArray[np.float64]
+UNPLANNED, ENDS = "no plan was made for all of it", "ends with"
+SunDone = Callable[[Timeline, Sequence[tuple[float, float]]], Floats]
 SHORTEST_H = 1.0
+SAID_H = 0.5
 LOOSELY = 0.1
 WHOLE_DAY = 0.9
 """A flow measured in this share of a day's time is told as the day's."""
@@ -105,12 +108,13 @@ def actual_days(
     vessel: Vessel,
     rows: Sequence[Row | None],
     *,
-    sun_done: Floats | None = None,
+    sun_done: SunDone | None = None,
 ) -> tuple[DayActual, ...]:
     """Every day of ``log_days`` as the log has it, against ``rows``, one for each: the day as it was planned.
 
-    ``rows``: objects of ``plan --json`` (``timeline.slim`` of them will do), None where no plan was. ``sun_done`` (T,):
-    the sun that the planned sky would have given for what was really done, by hour; None: as planned.
+    ``rows``: objects of ``plan --json`` (``timeline.slim`` of them will do), None where no plan was. ``sun_done``
+    gives the sun that the planned sky would have given for what was really done, by hour (T,), from the timeline and
+    (hour, kilometre) of the readings; None: as planned.
     """
     calendar = log_days(entries, voyage)
     if calendar is None:
@@ -121,7 +125,7 @@ def actual_days(
 
 def _read(
     entries: Sequence[Entry], voyage: Voyage, vessel: Vessel, calendar: Days, rows: Sequence[Row | None],
-    sun_done: Floats | None,
+    sun_done: SunDone | None,
 ) -> _Log:  # fmt: skip
     line = timeline(calendar, rows, vessel)
     placed = positions(entries, build_route(voyage), voyage)
@@ -133,7 +137,7 @@ def _read(
         water: Waters = waters(voyage, vessel.hull, months)
         motor, loose = propulsion_done(passages(places), line, water, months, [_pace(row) for row in rows])
         kept, real = heating_done(vessel, line, outside_c(line, entries), setpoint_shift_k(line, entries))
-        done = Done(line.sun if sun_done is None else sun_done, motor, loose, kept, real)
+        done = Done(line.sun if sun_done is None else sun_done(line, places), motor, loose, kept, real)
     hours = np.asarray([hour_of(one.time_utc, line.zero) for one in entries])
     return _Log(line, charges(entries, line.zero), places, readings, done, entries, hours)
 
@@ -153,7 +157,7 @@ def _day(log: _Log, vessel: Vessel, calendar: Days, d: int) -> DayActual:
         found = None
         notes.append("the readings of the charge lie within an hour")
     elif log.done is None or not log.line.planned(found[0].hour, found[1].hour):
-        notes.append("no plan was made for all of it")
+        notes.append(UNPLANNED)
     else:
         a, b = found
         told = split(vessel, log.line, log.done, log.readings, a.hour, b.hour, b.charge_kwh - a.charge_kwh)
@@ -195,14 +199,14 @@ def _shared_out(told: Split) -> list[str]:
     if not told.shared:
         return []
     names = [NAMES[name] for name in told.shared]
-    return [f"not measured, and sharing what is left: {', '.join(names)}"]
+    return [f"not measured, and {'sharing' if len(names) > 1 else 'taking'} what is left: {', '.join(names)}"]
 
 
 def _moved(calendar: Days, d: int, begins: float, ends: float, found: tuple[Mark, Mark]) -> list[str]:
     out = []
-    for mark, edge, what in ((found[0], begins, "begins"), (found[1], ends, "ends")):
-        if mark.moved and abs(mark.hour - edge) > 0.01:
+    for mark, edge, what in ((found[0], begins, "begins with"), (found[1], ends, ENDS)):
+        if mark.moved and abs(mark.hour - edge) > SAID_H:
             minute = round((mark.hour - begins) * 60)
             clock = (int(calendar.start_min[d]) + minute) % 1440
-            out.append(f"{what} with the reading at {clock // 60:02d}:{clock % 60:02d}")
+            out.append(f"{what} the reading at {clock // 60:02d}:{clock % 60:02d}")
     return out

@@ -14,6 +14,7 @@ Floats = NDArray[np.float64]
 COLUMNS = ("solar", "shore", "propulsion", "heating", "hotel")
 CLOSE_H = 3.0
 """A reading further than this from a day's start says nothing about the charge at it."""
+FIRST_H = 26.0
 LONGEST_H = 48.0
 """What flowed in longer than this is not shared out over the days."""
 SAME_KM = 0.05
@@ -91,16 +92,22 @@ def span(marks: Sequence[Mark], starts: float, ends: float) -> tuple[Mark, Mark]
 
 
 def flows(entries: Sequence[Entry], column: str, zero: np.datetime64, day_starts: Floats) -> list[Flow]:
-    """What flowed, reading by reading, by one of ``COLUMNS``: since the reading before that has the same column; for
-    the first one since the start of its own day. ``day_starts`` (D,) hours from zero, ascending."""
+    """What flowed, reading by reading, by one of ``COLUMNS``: since the reading before that has the same column.
+
+    The first one counts from the log's beginning, 26 h at the most; where it is the beginning itself, from the start of
+    its own day. ``day_starts`` (D,) hours from zero, ascending.
+    """
     out: list[Flow] = []
     before: float | None = None
+    begun = hour_of(entries[0].time_utc, zero) if entries else 0.0
     for entry in entries:
         kwh = getattr(entry, f"{column}_kwh")
         if kwh is None:
             continue
         hour = hour_of(entry.time_utc, zero)
-        if before is None:
+        if before is None and begun < hour:
+            before = max(begun, hour - FIRST_H)
+        elif before is None:
             earlier = day_starts[day_starts < hour]
             before = float(earlier[-1]) if len(earlier) else hour
         if 0 < hour - before <= LONGEST_H:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from voyager.boat.battery import Battery
 from voyager.boat.vessel import Vessel
 from voyager.energy.loads import hotel
-from voyager.logbook.readings import hour_of, shares
+from voyager.logbook.readings import CLOSE_H, hour_of, shares
 from voyager.route.calendar import Days
 
 Floats = NDArray[np.float64]
@@ -76,8 +76,22 @@ def timeline(calendar: Days, rows: Sequence[Row | None], vessel: Vessel) -> Time
         for d, row in enumerate(rows)
     ]
     clock = [calendar.local_hour[d, : int(calendar.length_h[d])] for d in range(len(rows))]
-    whole = {name: np.concatenate([part[name] for part in parts]) for name in NAMES}
+    whole = _reaching({name: np.concatenate([part[name] for part in parts]) for name in NAMES})
     return Timeline(zero, edges, np.concatenate(clock), **whole)
+
+
+def _reaching(whole: dict[str, Floats]) -> dict[str, Floats]:
+    """The planned hours with those beside them, as far as a reading of the charge may lie from a day's start: they are
+    taken to be as the hour next to them."""
+    known = np.flatnonzero(np.isfinite(whole["change"]))
+    if not len(known):
+        return whole
+    at = np.arange(len(whole["change"]))
+    place = np.searchsorted(known, at)
+    before, after = known[np.maximum(place - 1, 0)], known[np.minimum(place, len(known) - 1)]
+    near = np.where(np.abs(at - before) <= np.abs(at - after), before, after)
+    near = np.where(np.abs(at - near) <= CLOSE_H, near, at)
+    return {name: values[near] for name, values in whole.items()}
 
 
 def _day(

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
 
 Row = Mapping[str, Any]
 PARTS = ("sky", "hull", "cabin", "hotel", "habit")
+SAID = {"solar": "sun", "shore": "plug", "propulsion": "motor", "hotel": "hotel", "heating": "heat"}
 MEANING = (
     ("Sky", "sun and outside air other than planned"),
     ("Hull", "propulsion other than the model's for the way and time made"),
@@ -90,7 +91,7 @@ def _totals(totals: Row, width: int) -> list[str]:
 
 def _measured(name: str, one: Row) -> str:
     days = counted(one["days"], "day", "days")
-    return f"{name} {number(one['actual_kwh'])} of {number(one['planned_kwh'])} planned ({days})"
+    return f"{SAID[name]} {number(one['actual_kwh'])} of {number(one['planned_kwh'])} planned ({days})"
 
 
 def _notes(days: list[Row], width: int) -> list[str]:

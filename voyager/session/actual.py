@@ -13,8 +13,10 @@ if TYPE_CHECKING:
     from voyager.logbook.actual import DayActual
     from voyager.logbook.drift import Drift
     from voyager.logbook.entries import Entry, KeptPlan
+    from voyager.logbook.timeline import Timeline
+    from voyager.planner.outlook import Outlook
     from voyager.route.calendar import Days
-    from voyager.route.voyage import SkyName, Voyage
+    from voyager.route.voyage import SkyName
 
 Json = dict[str, Any]
 Progress = Callable[[float, str], None]
@@ -67,21 +69,25 @@ def told(
     from voyager.errors import InputError
     from voyager.logbook.actual import actual_days, log_days
     from voyager.logbook.drift import drift
+    from voyager.session.sun_done import sun_done
 
     calendar = log_days(entries, loaded.voyage)
     if calendar is None:
         raise InputError(f"all of the log lies before the departure, {loaded.voyage.departs}")
     rows = _kept_rows(calendar, kept)
     if None in rows:
-        tick(0.1, "the plan of the file")
-        own = _file_rows(loaded, None, tick)
+        own = _days_of(_planned_under(loaded, None, lambda share, text: tick(0.1 + 0.4 * share, text)))
         rows = [own.get(day.isoformat()) if row is None else row for day, row in zip(calendar.dates, rows, strict=True)]
-    days = actual_days(entries, loaded.voyage, loaded.vessel, rows)
-    tick(0.5, "the climate's sun")
-    suns = _climate_suns(loaded, days, calendar, tick)
+    even = _planned_under(loaded, SKY, lambda share, text: tick(0.5 + 0.4 * share, text))
+
+    def lying(line: "Timeline", places: Sequence[tuple[float, float]]) -> Any:
+        return sun_done(even.frame, line, places, rows)
+
+    days = actual_days(entries, loaded.voyage, loaded.vessel, rows, sun_done=lying)
+    days = days[:-1] if len(days) > 1 and _hardly_begun(days[-1], entries) else days
     tick(0.9, "drift")
-    drifts = drift(days, loaded.vessel.battery.ceiling_kwh, suns)
-    told_days = [_day(day, row, calendar) for day, row in zip(days, rows, strict=True)]
+    drifts = drift(days, loaded.vessel.battery.ceiling_kwh, _climate_suns(loaded, days, calendar, _days_of(even)))
+    told_days = [_day(day, row, calendar) for day, row in zip(days, rows, strict=False)]
     return {
         "format": 1,
         "voyage": loaded.voyage.name,
@@ -107,36 +113,39 @@ def _kept_rows(calendar: "Days", kept: "Sequence[KeptPlan]") -> "list[Mapping[st
     return out
 
 
-def _file_rows(
-    loaded: "Loaded", sky: "SkyName | None", tick: Progress
-) -> dict[str, Mapping[str, Any]]:
-    """The days of the file's own plan under its one sky, or another, by date."""
+def _hardly_begun(day: "DayActual", entries: "Sequence[Entry]") -> bool:
+    """A last day of which the log has no more than the reading of its morning."""
+    from voyager.logbook.readings import CLOSE_H, hour_of
+
+    return day.split is None and hour_of(entries[-1].time_utc, day.starts) <= CLOSE_H
+
+
+def _planned_under(loaded: "Loaded", sky: "SkyName | None", tick: Progress) -> "Outlook":
+    """The file's own plan under its one sky; under another without its forecast, which is not climate."""
+    from dataclasses import replace
+
     from voyager.planner.outlook import look
+
+    voyage = loaded.voyage if sky is None else replace(loaded.voyage, sky=sky, forecast=())
+    return look(loaded.vessel, voyage, tick, record=loaded.record)
+
+
+def _days_of(found: "Outlook") -> dict[str, Mapping[str, Any]]:
+    """The days of a plan by date."""
     from voyager.session.telling import days_told
 
-    voyage = loaded.voyage if sky is None else _under(loaded, sky)
-    found = look(loaded.vessel, voyage, lambda share, text: tick(0.1 + 0.3 * share, text), record=loaded.record)
     return {str(day["date"]): day for day in days_told(found.frame, found.built, found.schedule)}
 
 
-def _under(loaded: "Loaded", sky: "SkyName") -> "Voyage":
-    """The voyage under another sky; a forecast is not climate."""
-    from dataclasses import replace
-
-    return replace(loaded.voyage, sky=sky, forecast=())
-
-
 def _climate_suns(
-    loaded: "Loaded", days: "Sequence[DayActual]", calendar: "Days", tick: Progress
+    loaded: "Loaded", days: "Sequence[DayActual]", calendar: "Days", even: Mapping[str, Mapping[str, Any]]
 ) -> list[float | None]:
-    """Mean sun of the climate between the two charges of each day; nothing where no sun was measured."""
+    """Mean sun of the climate between the two charges of each day, by the plan of the even sky; None where it has none.
+    """
     from voyager.logbook.readings import within
     from voyager.logbook.timeline import timeline
 
-    if all(day.flows_kwh["solar"] is None or day.start is None for day in days):
-        return [None] * len(days)
-    rows = _file_rows(loaded, SKY, tick)
-    line = timeline(calendar, [_unspilled(rows.get(date.isoformat())) for date in calendar.dates], loaded.vessel)
+    line = timeline(calendar, [_unspilled(even.get(date.isoformat())) for date in calendar.dates], loaded.vessel)
     out: list[float | None] = []
     for day in days:
         known = day.start is not None and day.end is not None and line.planned(day.start.hour, day.end.hour)

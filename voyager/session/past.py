@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 Json = dict[str, Any]
 LOGGED = "logged"
 BESIDE_KM = 0.5
+SO_FAR_H = 1.0
+"""Less of today than this is not told."""
 FLOWS = ("solar", "shore", "propulsion", "hotel", "heating")
 
 
@@ -39,10 +41,12 @@ def past_told(found: "Begun") -> Json:
 
 
 def _happened(day: "DayActual", today: int, hours: float) -> bool:
-    return day.day < today or (day.day == today and hours > 1e-6)
+    return day.day < today or (day.day == today and hours >= SO_FAR_H)
 
 
 def _day(day: "DayActual", today: int, route: "Route", found: "Begun") -> Json:
+    from voyager.logbook.actual import ENDS, UNPLANNED
+
     start_km, end_km = day.start_km, day.end_km
     part = day.day == today
     length = found.where.start.hours if part else float(day.length_h)
@@ -63,11 +67,8 @@ def _day(day: "DayActual", today: int, route: "Route", found: "Begun") -> Json:
         "charge_to_utc": None if day.end is None else _moment(found, day.end.hour),
         **{f"{name}_kwh": _rounded(day.flows_kwh[name], 7) for name in FLOWS},
         "outside_c": _rounded(day.outside_c, 1),
-        "notes": [note for note in day.notes if note not in UNPLANNED],
+        "notes": [note for note in day.notes if note != UNPLANNED and not (part and note.startswith(ENDS))],
     }
-
-
-UNPLANNED = ("no plan was made for all of it",)
 
 
 def _moment(found: "Begun", hour: float) -> str:

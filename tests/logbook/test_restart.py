@@ -1,0 +1,79 @@
+"""Where the boat is by its log."""
+
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.logbook.boat import DAY_KM, START, voyage
+from voyager.errors import InputError
+from voyager.logbook.entries import Entry
+from voyager.logbook.restart import day_of, positions, whereabouts
+from voyager.route.line import build_route
+
+CAPACITY = 40.0
+
+
+def at(hours: float, **values: object) -> Entry:
+    return replace(Entry(START + timedelta(hours=hours)), **values)
+
+
+def test_the_last_reading_says_day_hour_place_and_charge() -> None:
+    found = whereabouts([at(0, km=0.0, charge_kwh=30.0), at(53.5, place="p2", charge_kwh=10.0)], voyage(), CAPACITY)
+    assert (found.departs, found.day) == (date(2027, 3, 3), 3)
+    assert found.start.hours == pytest.approx(5.5)
+    assert (found.start.km, found.start.charge_kwh) == (2 * DAY_KM, 10.0)
+    assert found.text == "By the log at 2027-03-03 13:30: km 48.0, 25 % in the battery."
+
+
+def test_an_older_charge_is_told_with_its_time() -> None:
+    found = whereabouts([at(0, charge_kwh=30.0), at(5, km=20.0)], voyage(), CAPACITY)
+    assert found.start.hours == 5
+    assert found.start.charge_kwh == 30
+    assert "The charge was noted at 2027-03-01 08:00 and has changed since." in found.text
+
+
+def test_an_older_place_is_where_the_boat_lies() -> None:
+    found = whereabouts([at(2, km=20.0), at(23, charge_kwh=12.0)], voyage(), CAPACITY)
+    assert (found.start.hours, found.start.km) == (23, 20.0)
+    assert "it is taken to lie there" in found.text
+
+
+def test_before_the_day_starts_it_is_the_day_before() -> None:
+    assert day_of(datetime(2027, 3, 4, 7, 59, tzinfo=UTC), voyage())[0] == date(2027, 3, 3)
+    assert day_of(datetime(2027, 3, 4, 8, 0, tzinfo=UTC), voyage()) == (date(2027, 3, 4), 0.0)
+
+
+@pytest.mark.parametrize(
+    ("entries", "said"),
+    [
+        ([], "neither a place nor a charge"), ([at(0, km=3.0)], "no charge"), ([at(0, charge_kwh=3.0)], "no place"),
+        ([at(0, km=999.0, charge_kwh=3.0)], "no place"), ([at(0, place="Nowhere", charge_kwh=3.0)], "no place"),
+        ([at(0, lat=10.0, lon=8.0, charge_kwh=3.0)], "no place"),
+    ],
+)  # fmt: skip
+def test_a_log_that_says_too_little_is_a_sentence(entries: list[Entry], said: str) -> None:
+    with pytest.raises(InputError, match=said) as caught:
+        whereabouts(entries, voyage(), CAPACITY)
+    assert "\n" not in str(caught.value)
+
+
+@given(st.floats(0, 12 * DAY_KM), st.floats(-0.01, 0.01))
+def test_a_position_near_the_line_is_its_kilometre(km: float, aside_deg: float) -> None:
+    """The line runs straight north: a step to the side changes nothing."""
+    route = build_route(voyage())
+    lat, lon = (float(one) for one in route.position(km))
+    [(_, found)] = positions([at(0, lat=lat, lon=lon + aside_deg)], route, voyage())
+    assert found == pytest.approx(km, abs=0.05)
+
+
+def test_a_place_passed_twice_is_the_one_nearer_to_where_the_boat_was() -> None:
+    there = voyage(2)
+    back = replace(there.legs[1], start="P1", end="P0")
+    twice = replace(there, legs=(there.legs[0], back))
+    route = build_route(twice)
+    found = positions([at(0, place="P0"), at(9, km=40.0), at(10, place="P0")], route, twice)
+    assert np.allclose([km for _, km in found], [0.0, 40.0, 48.0])
