@@ -82,3 +82,7 @@ class Stepped(Message):
     def __init__(self, day: int) -> None:
         self.day = day
         super().__init__()
+
+
+class Logged(Message):
+    """The log of the voyage on the desk now holds other entries: what stands on it is to be asked for anew."""
