@@ -134,7 +134,7 @@ def _read(
     done = None
     if any(row is not None for row in rows):
         months = calendar.month.tolist()
-        water: Waters = waters(voyage, vessel.hull, months)
+        water: Waters = waters(voyage, vessel.hull, months, line.zero)
         motor, loose = propulsion_done(passages(places), line, water, months, [_pace(row) for row in rows])
         kept, real = heating_done(vessel, line, outside_c(line, entries), setpoint_shift_k(line, entries))
         done = Done(line.sun if sun_done is None else sun_done(line, places), motor, loose, kept, real)

@@ -19,6 +19,7 @@ from voyager.logbook.readings import Passage, hour_of, shares
 from voyager.logbook.timeline import Timeline, shared
 from voyager.route.leg import Leg
 from voyager.route.line import Route, build_route, reversed_route
+from voyager.route.tide import hours_from_high_water
 from voyager.route.voyage import Voyage
 from voyager.sky.air import wind_mean_mps
 
@@ -32,26 +33,31 @@ MID_MONTH_DAY = (15, 46, 74, 105, 135, 166, 196, 227, 258, 288, 319, 349)
 
 @dataclass(frozen=True)
 class Waters:
-    """The way ahead and back with the speeds of all paces (P,), one group of winds a month."""
+    """The way ahead and back with the speeds of all paces (P,), one group of winds a month; ``high_water_h`` (L,) of
+    each leg, hours from the timeline's zero."""
 
     hull: Hull
+    routes: tuple[Route, Route]
     ways: tuple[Way, Way]
     tables: tuple[SpeedTable, SpeedTable]
     whole_km: float
     pace_w: Floats
     months: tuple[int, ...]
+    high_water_h: tuple[Floats, Floats]
 
     def stretch(self, passage: Passage, month: int) -> Stretch:
         """What a passage costs at every pace, in the mean wind of the month."""
-        group = self.months.index(month)
-        if passage.to_km >= passage.from_km:
-            return stretch(self.ways[0], self.tables[0], group, passage.from_km, passage.to_km)
-        whole = self.whole_km
-        return stretch(self.ways[1], self.tables[1], group, whole - passage.from_km, whole - passage.to_km)
+        back = int(passage.to_km < passage.from_km)
+        ends = passage.from_km, passage.to_km
+        return stretch(
+            self.ways[back], self.routes[back].legs, self.tables[back], self.months.index(month),
+            (self.whole_km - ends[0], self.whole_km - ends[1]) if back else ends, passage.begins,
+            self.high_water_h[back],
+        )  # fmt: skip
 
 
-def waters(voyage: Voyage, hull: Hull, months: Sequence[int]) -> Waters:
-    """The voyage's own route for passages in these months."""
+def waters(voyage: Voyage, hull: Hull, months: Sequence[int], zero: np.datetime64) -> Waters:
+    """The voyage's own route for passages in these months; times count from ``zero``."""
     ahead = build_route(voyage)
     slowest = float(propulsion_w(hull, np.asarray([hull.steerable_min_mps]))[0])
     routes = ahead, reversed_route(ahead)
@@ -63,7 +69,14 @@ def waters(voyage: Voyage, hull: Hull, months: Sequence[int]) -> Waters:
         speed_table(hull, routes[0].legs, pace_w, _winds(routes[0], known), 1.0),
         speed_table(hull, routes[1].legs, pace_w, _winds(routes[1], known), 1.0),
     )
-    return Waters(hull, ways, tables, float(ahead.start_km[-1]), pace_w, known)
+    tides = _high_water(routes[0], zero), _high_water(routes[1], zero)
+    return Waters(hull, routes, ways, tables, float(ahead.start_km[-1]), pace_w, known, tides)
+
+
+def _high_water(route: Route, zero: np.datetime64) -> Floats:
+    """Hours from ``zero`` to the given high water of each leg, (L,); 0 without a tide."""
+    given = [leg.tide_high_water for leg in route.legs]
+    return np.asarray([0.0 if at is None else -float(hours_from_high_water(np.asarray(zero), at)) for at in given])
 
 
 def _winds(route: Route, months: Sequence[int]) -> Floats:

@@ -21,8 +21,11 @@ LEAST_DAYS = 5
 LEAST_KWH = 0.05
 ALIKE = 0.29
 CLIMATE_SD = 0.06
-FULL = 0.97
-"""Sun is not held against the climate on days on which the battery came this near to its ceiling."""
+BRIGHT = 1.8
+"""Sun is held against the climate on days with room for this much of its mean: whether a day counts must not depend on
+how bright it was."""
+LEAST_OFF = 0.03
+"""Closer to the file than this nothing is pointed out: meters are no better (common practice, no source)."""
 TREND_DAYS = 30.0
 
 
@@ -62,8 +65,8 @@ KINDS = (
 @dataclass(frozen=True)
 class Drift:
     """``ratio`` of measured to modelled energy with its standard error and 95 % interval over ``days``; ``trend`` of
-    the ratio in 30 days with its error, None with fewer than five days. ``pointed``: at least five days, and the
-    interval leaves 1 out."""
+    the ratio in 30 days with its error, None with fewer than five days. ``pointed``: at least five days, the
+    interval leaves 1 out, and it is 3 % or more off."""
 
     kind: Kind
     ratio: float
@@ -81,7 +84,8 @@ def drift(
     rows: Sequence[DayActual], ceiling_kwh: float, climate_kwh: Sequence[float | None] | None = None
 ) -> tuple[Drift, ...]:
     """Of every flow that was measured on two days or more. ``climate_kwh``, one for each row: the mean sun of the
-    climate between its two readings of the charge; without it nothing is said of the panels."""
+    climate between its two readings of the charge, None where not all of it would have been taken; without it nothing
+    is said of the panels."""
     out = []
     for kind in KINDS:
         if kind.flow == "solar":
@@ -108,8 +112,8 @@ def _suns(
 ) -> tuple[Floats, Floats, Floats]:
     found = []
     for row, mean in zip(rows, climate_kwh or [None] * len(rows), strict=True):
-        sun, ends = row.flows_kwh["solar"], [one.charge_kwh for one in (row.start, row.end) if one is not None]
-        if sun is not None and mean is not None and mean >= LEAST_KWH and max(ends, default=0.0) < FULL * ceiling_kwh:
+        sun, room = row.flows_kwh["solar"], 0.0 if row.start is None else ceiling_kwh - row.start.charge_kwh
+        if sun is not None and mean is not None and mean >= LEAST_KWH and BRIGHT * mean <= room:
             found.append((float(row.day), sun, mean))
     return _columns(found)
 
@@ -128,7 +132,7 @@ def _drift(kind: Kind, at: Floats, measured: Floats, model: Floats) -> Drift:
         half = float(np.hypot(half * wide, 1.96 * CLIMATE_SD * ratio))
         se = float(np.hypot(se * wide, CLIMATE_SD * ratio))
     trend, trend_se = _trend(at, measured, model)
-    pointed = len(at) >= LEAST_DAYS and not ratio - half <= 1 <= ratio + half
+    pointed = len(at) >= LEAST_DAYS and abs(ratio - 1) >= LEAST_OFF and not ratio - half <= 1 <= ratio + half
     text = _said(kind, ratio, half, len(at), pointed, trend, trend_se)
     return Drift(kind, ratio, se, ratio - half, ratio + half, len(at), trend, trend_se, pointed, text)
 

@@ -103,7 +103,8 @@ def drift_lines(result: Row, width: int) -> list[str]:
     rows = sorted(result["drift"], key=lambda one: not one["pointed"])
     if not rows:
         return [entry("  ", "Nothing yet: it takes two days of measured energies with the charge at both ends.", width)]
-    return [entry("! " if one["pointed"] else "  ", one["text"], width) for one in rows]
+    lines = [entry("! " if one["pointed"] else "  ", one["text"], width) for one in rows]
+    return [*lines, *(entry("  ", note, width) for note in result["notes"])]
 
 
 def _plain(lines: list[str]) -> "list[RenderableType]":

@@ -36,7 +36,7 @@ def actual(
     progress: Progress | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> Json:
-    """``{"days", "totals", "drift", "cautions"}``: see ``logbook.split`` for what each part of a difference means.
+    """``{"days", "totals", "drift", "notes", "cautions"}``: see ``logbook.split`` for what each part of a difference is.
 
     A day is held against the last plan kept in the log that was made before it began; where there is none, against the
     plan of the file as it stands, under its one sky. Raises InputError where the log is empty, Problems for unsound
@@ -95,8 +95,20 @@ def told(
         "days": told_days,
         "totals": _totals(told_days),
         "drift": [_drift(one) for one in drifts],
+        "notes": _notes(days, drifts),
         "cautions": [],
     }
+
+
+def _notes(days: "Sequence[DayActual]", drifts: "Sequence[Drift]") -> list[str]:
+    """What the log cannot tell though it holds readings of it."""
+    suns = sum(day.flows_kwh["solar"] is not None for day in days)
+    if suns < 2 or any(one.kind.flow == "solar" for one in drifts):
+        return []
+    return [
+        "panels: nothing can be said, for on too few days would a bright day's sun have had room in the battery; "
+        "log the sun while it is well below full, or use voyager fit panels."
+    ]
 
 
 def _kept_rows(calendar: "Days", kept: "Sequence[KeptPlan]") -> "list[Mapping[str, Any] | None]":
@@ -140,12 +152,12 @@ def _days_of(found: "Outlook") -> dict[str, Mapping[str, Any]]:
 def _climate_suns(
     loaded: "Loaded", days: "Sequence[DayActual]", calendar: "Days", even: Mapping[str, Mapping[str, Any]]
 ) -> list[float | None]:
-    """Mean sun of the climate between the two charges of each day, by the plan of the even sky; None where it has none.
-    """
+    """Mean sun of the climate between the two charges of each day, by the plan of the even sky; None where it has none,
+    or where some of it would be spilled: then the log's sun says less of the panels than of the room for it."""
     from voyager.logbook.readings import within
     from voyager.logbook.timeline import timeline
 
-    line = timeline(calendar, [_unspilled(even.get(date.isoformat())) for date in calendar.dates], loaded.vessel)
+    line = timeline(calendar, [_all_taken(even.get(date.isoformat())) for date in calendar.dates], loaded.vessel)
     out: list[float | None] = []
     for day in days:
         known = day.start is not None and day.end is not None and line.planned(day.start.hour, day.end.hour)
@@ -153,11 +165,9 @@ def _climate_suns(
     return out
 
 
-def _unspilled(row: Mapping[str, Any] | None) -> Mapping[str, Any] | None:
-    """The day with all of its sun taken."""
-    if row is None:
-        return None
-    return {**row, "spilled_kwh": 0.0, "hours": [{**hour, "spilled_kwh": 0.0} for hour in row["hours"]]}
+def _all_taken(row: Mapping[str, Any] | None) -> Mapping[str, Any] | None:
+    """The day if all but a fiftieth of its sun is taken."""
+    return None if row is None or row["spilled_kwh"] > 0.02 * row["solar_kwh"] else row
 
 
 def _day(day: "DayActual", row: Mapping[str, Any] | None, calendar: "Days") -> Json:
@@ -224,12 +234,17 @@ def _totals(days: list[Json]) -> Json:
     both = {}
     for name in SUMMED:
         pairs = [
-            (d["planned"][f"{name}_kwh"], d["actual"][f"{name}_kwh"])
+            (_taken(d["planned"], name), d["actual"][f"{name}_kwh"])
             for d in split if d["planned"] and d["actual"][f"{name}_kwh"] is not None
         ]  # fmt: skip
         sums = [round(sum(values), 3) + 0.0 for values in zip(*pairs, strict=True)] or [None, None]
         both[name] = {"days": len(pairs), "planned_kwh": sums[0], "actual_kwh": sums[1]}
     return {"days": len(split), **parts, "actual_km": round(sum(went), 3) + 0.0, "energies": both}
+
+
+def _taken(planned: Json, name: str) -> float:
+    """A day's planned energy; of the sun what was to be taken, for that is what a log has."""
+    return float(planned[f"{name}_kwh"]) - (float(planned["spilled_kwh"]) if name == "solar" else 0.0)
 
 
 def _drift(one: "Drift") -> Json:

@@ -21,7 +21,9 @@ def sun_done(
     frame: Frame, line: Timeline, places: Sequence[tuple[float, float]], rows: Sequence[Mapping[str, Any] | None]
 ) -> Floats:
     """The planned sun by hour (T,) times what the panels give where the boat was over where it was to be, both by the
-    frame's sky. Days beyond the frame, and hours without sun, as planned. ``places``: hour and kilometre."""
+    frame's sky. ``places``: hour and kilometre. Days beyond the frame, and hours without sun, as planned; moored hours
+    of a day lie where it ends, as in a plan.
+    """
     out = line.sun.copy()
     if not places:
         return out
@@ -34,7 +36,8 @@ def sun_done(
         at = np.arange(first, last) + 0.5
         meant_km, meant_moving = _meant(row, line.underway[first:last])
         moving = _under_way(made, len(out), meant_moving, first)
-        was = _mounts(frame, np.interp(at, hour, km), moving)
+        lies = float(np.interp(float(last), hour, km))
+        was = _mounts(frame, np.where(moving, np.interp(at, hour, km), lies), moving)
         meant = _mounts(frame, meant_km, meant_moving)
         steps = np.arange(last - first)
         watts = _watts(frame, day, np.concatenate([was, meant]))
