@@ -3,25 +3,23 @@
 import os
 from collections.abc import Mapping
 from copy import deepcopy
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from difflib import unified_diff
 from typing import Any
 
 import tomli
 
-from voyager.errors import InputError, NotSaved, Problems
+from voyager.errors import NotSaved, Problems
 from voyager.files.atomic import locked, sweep, write_atomically
 from voyager.files.examine import read_boat
-from voyager.files.into_remarks import Path, named, remarked, value_at
-from voyager.files.printable import printable, proposal
+from voyager.files.into_place import ERRORS, Path, named, place_of, value_at
+from voyager.files.into_remarks import remarked
+from voyager.files.printable import printable
 from voyager.files.save_rows import same
 from voyager.files.save_text import rewritten
 from voyager.files.shipped import shipped
 from voyager.files.sketch_read import Source, read_source, writable
 from voyager.files.toml import parse_toml
-
-ERRORS = "standard_error"
-ROWS = ("array", "heater")
 
 
 @dataclass(frozen=True)
@@ -29,7 +27,8 @@ class Proposed:
     """A boat file with other values in it, not yet written.
 
     ``digest`` of what the file held when it was read; ``content`` what it is to hold; ``difference``: lines of a
-    unified difference; ``notes``: sentences on comments that could not stay.
+    unified difference; ``notes``: sentences on comments that could not stay; ``puts``: values by path, None takes one
+    away; ``told``: the remarks among those given that a line gets.
     """
 
     path: str
@@ -37,37 +36,47 @@ class Proposed:
     content: bytes
     difference: tuple[str, ...]
     notes: tuple[str, ...]
+    puts: tuple[tuple[Path, Any], ...] = ()
+    told: Mapping[str, str] = field(default_factory=dict)
 
 
 def propose(
-    path: str, values: Mapping[str, Any], errors: Mapping[str, float | None], remarks: Mapping[str, str]
+    path: str,
+    values: Mapping[str, Any],
+    errors: Mapping[str, float | None],
+    remarks: Mapping[str, str],
+    held: Mapping[str, Any] | None = None,
 ) -> Proposed:
     """The boat file at ``path`` with ``values`` by dotted path in it (None takes a key away; arrays by their name).
 
     ``errors``: standard errors for ``[standard_error]``, None takes one away; ``remarks``: comments by dotted path,
     those of the errors' own lines under ``standard_error.PATH``; a value without an error that the file has already was
-    only taken for granted, and gets none. Raises Problems where the file is not sound, InputError where it has no such
-    array, NotSaved where it may not be written; nothing is written.
+    only taken for granted, and gets none. ``held``: the boat as it is being edited, in the place of what the file says;
+    the file need then be neither sound nor writable. Raises Problems where the boat is not sound, InputError where it
+    has no such array, NotSaved where the file may not be written; nothing is written.
     """
-    source = _sound(path)
+    source = _sound(path) if held is None else _edited(path, held)
     data = deepcopy(source.data)
-    places = {key: _place(data, key, path) for key in values}
+    places = {key: place_of(data, key, path) for key in values}
     for key, value in values.items():
         _put(data, places[key], value)
     for key, error in errors.items():
         _put(data, (ERRORS, key), error)
     text, notes = _text(source, data)
+    puts = [(places[key], value) for key, value in values.items()]
+    puts += [((ERRORS, key), error) for key, error in errors.items()]
     places |= {f"{ERRORS}.{key}": (ERRORS, key) for key in errors}
     measured = {name for key, error in errors.items() if error is not None for name in (key, f"{ERRORS}.{key}")}
     told = {
-        places[key]: remark
+        key: remark
         for key, remark in remarks.items()
         if key in places and (key in measured or value_at(data, places[key]) != value_at(source.data, places[key]))
     }
-    text, failed = remarked(text, told, source.data)
+    text, failed = remarked(text, {places[key]: remark for key, remark in told.items()}, source.data)
     notes = (*notes, *(f"{named(data, at)} takes no comment where it stands" for at in failed))
     _check(source, text, data)
-    return Proposed(path, source.digest or "", source.bytes_of(text), _difference(source, text), notes)
+    content = source.bytes_of(text)
+    return Proposed(path, source.digest or "", content, _difference(source, text), notes, tuple(puts), told)
 
 
 def write(proposed: Proposed, force: bool = False) -> str:
@@ -99,26 +108,19 @@ def _sound(path: str) -> Source:
     return source
 
 
+def _edited(path: str, held: Mapping[str, Any]) -> Source:
+    """The file as it would be written now; a file that can't be read is begun anew."""
+    source = read_source(path)
+    text = rewritten(source.text, held)[0]
+    return replace(source, text=text, data=dict(held), problems=None)
+
+
 def _refuse(path: str) -> None:
     name = printable(path)
     if shipped(path):
         raise NotSaved(f"{name} comes with voyager and stays as it is; copy it and name the copy", "read-only")
     if not writable(path):
         raise NotSaved(f"{name} is read-only, or its folder is; copy it and name the copy", "read-only")
-
-
-def _place(data: Mapping[str, Any], key: str, path: str) -> Path:
-    """Where a dotted path leads; the middle of ``array.NAME.KEY`` is a name, whatever signs are in it."""
-    table, _, rest = key.partition(".")
-    if table not in ROWS:
-        return (table, *rest.split("."))
-    name, _, last = rest.rpartition(".")
-    names = [str(row.get("name")) for row in data.get(table, ())]
-    if name not in names:
-        there = ", ".join(names) or "none"
-        hint = proposal(name, names) or f"; there are {there}"
-        raise InputError(f'{printable(path)} has no {table} "{printable(name)}"{printable(hint)}')
-    return (table, names.index(name), last)
 
 
 def _put(data: dict[str, Any], at: Path, value: Any) -> None:

@@ -2,17 +2,19 @@
 
 import re
 from collections.abc import Mapping
+from contextlib import suppress
 from typing import Any
 
 import tomli
 import tomlrt
 
+from voyager.errors import InputError
+from voyager.files.into_place import ERRORS, Path, named, place_of, value_at
 from voyager.files.lines import line_of, locate
 from voyager.files.printable import printable, shown
 from voyager.files.save_rows import same
 from voyager.files.save_text import newer
 
-Path = tuple[str | int, ...]
 OWN = re.compile(r"\d{4}-\d{2}-\d{2}, voyager fit ")
 """How a remark of an earlier fit begins; any other comment is the owner's."""
 
@@ -67,14 +69,53 @@ def _table(document: Any, path: Path) -> Any:
     return document
 
 
-def value_at(data: Any, path: Path) -> Any:
-    """What stands at a path, None where nothing does."""
-    for part in path:
-        try:
-            data = data[part]
-        except (KeyError, IndexError, TypeError):
-            return None
-    return data
+def with_remarks(
+    text: str, data: Mapping[str, Any], before: Mapping[str, Any], remarks: Mapping[str, str]
+) -> tuple[str, tuple[str, ...]]:
+    """``text``, which reads as ``data`` and held ``before``, with each remark by dotted path, and notes on those that
+    found no place; an earlier fit's remark is taken from a value that is no longer that fit's."""
+    placed: dict[Path, str] = {}
+    for key, remark in remarks.items():
+        table, _, rest = key.partition(".")
+        with suppress(InputError):
+            placed[(table, rest) if table == ERRORS else place_of(data, key, "")] = remark
+    text, failed = remarked(text, placed, before)
+    text = withdrawn(text, before, placed)
+    return text, tuple(f"{named(data, at)} takes no comment where it stands" for at in failed)
+
+
+def withdrawn(text: str, before: Mapping[str, Any], kept: Mapping[Path, str]) -> str:
+    """``text`` without the remarks of fits beside values that read otherwise in ``before``; those ``kept`` stay."""
+    try:
+        document, data = tomlrt.loads(text), tomli.loads(text)
+        for way in _tables(data):
+            table = _table(document, way)
+            for key in [key for key, comment in table.comments.items() if comment and OWN.match(comment)]:
+                was = value_at(before, _earlier_place(data, before, way))
+                if (*way, key) not in kept and not (was and key in was and same(was[key], value_at(data, (*way, key)))):
+                    del table.comments[key]
+        made = str(document.render())
+    except Exception:  # the library is young: whatever it trips over, the remarks stay
+        return text
+    return made if _reads_as(made, data, text) else text
+
+
+def _tables(data: Mapping[str, Any]) -> list[Path]:
+    """Paths of the tables that fits write into."""
+    named_tables = [(key,) for key, one in data.items() if isinstance(one, Mapping)]
+    rows = [(key, at) for key, one in data.items() if isinstance(one, list) for at, row in enumerate(one)
+            if isinstance(row, Mapping)]  # fmt: skip
+    return [*named_tables, *rows]
+
+
+def _earlier_place(data: Mapping[str, Any], before: Mapping[str, Any], way: Path) -> Path:
+    """Where a table stood before: rows are the same by their names."""
+    if len(way) == 1:
+        return way
+    rows = before.get(str(way[0]))
+    names = [row.get("name") if isinstance(row, Mapping) else None for row in rows] if isinstance(rows, list) else []
+    name = value_at(data, (*way, "name"))
+    return (way[0], names.index(name) if name in names else len(names))
 
 
 def _above(text: str, path: Path, own: str, remark: str) -> str:
@@ -91,10 +132,3 @@ def _above(text: str, path: Path, own: str, remark: str) -> str:
 
 def _earlier(line: str, own: str) -> bool:
     return line.startswith(own) and bool(OWN.match(line.removeprefix(own)))
-
-
-def named(data: Mapping[str, Any], path: Path) -> str:
-    """A path as it is told: rows by their names."""
-    name = path[0]
-    rows = data.get(name) if isinstance(name, str) else None
-    return ".".join(str(rows[part]["name"]) if rows and isinstance(part, int) else str(part) for part in path)

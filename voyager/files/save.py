@@ -7,8 +7,11 @@ from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from typing import Any
 
+import tomli
+
 from voyager.errors import NotSaved
 from voyager.files.atomic import locked, sweep, write_atomically
+from voyager.files.into_remarks import with_remarks
 from voyager.files.save_places import boat_place, says, seen_from
 from voyager.files.save_text import reads_the_same, rewritten
 from voyager.files.shipped import shipped
@@ -36,24 +39,31 @@ class _Wish:
     source: str
     data: Data
     expected: str | None
+    remarks: Mapping[str, str] | None = None
 
 
 def save_pair(
-    path: str, documents: Mapping[str, Data], stamp: Mapping[str, Any], to: str | None = None, force: bool = False
+    path: str,
+    documents: Mapping[str, Data],
+    stamp: Mapping[str, Any],
+    to: str | None = None,
+    force: bool = False,
+    remarks: Mapping[str, str] | None = None,
 ) -> Saved:
     """Write the voyage and the boat of a sketch, each only if its data differ from what its file says.
 
     ``stamp`` as it was read with the files; with ``to`` the voyage goes there, and a changed boat beside it. ``force``
-    writes over what was changed outside, or over what is there. Raises NotSaved, one sentence.
+    writes over what was changed outside, or over what is there. ``remarks`` by dotted path of the boat go beside their
+    values. Raises NotSaved, one sentence.
     """
     target = path if to is None or real(to) == real(path) else to
     voyage, boat = dict(documents["voyage"]), documents["boat"]
-    place, notes = boat_place(path, target, voyage, boat, stamp)
+    place, notes = boat_place(path, target, voyage, boat, stamp, remarks or {})
     top = {} if target is path else seen_from(path, target, voyage, place)
     voyage |= top
     wishes = [_Wish(target, path, voyage, stamp.get("voyage") if target is path else None)]
     if place is not None:
-        wishes.insert(0, _Wish(place.path, place.source, boat, place.expected))
+        wishes.insert(0, _Wish(place.path, place.source, boat, place.expected, remarks or {}))
     with _alone([wish.path for wish in wishes]):
         made = [(wish, *_made(wish)) for wish in wishes]
         contents = [(wish, content) for wish, content, _ in made if content is not None]
@@ -80,10 +90,16 @@ def _alone(paths: Sequence[str]) -> Iterator[None]:
 def _made(wish: _Wish) -> tuple[bytes | None, tuple[str, ...]]:
     """The new content of a file, None where it says so already, and notes on it."""
     source = read_source(wish.source)
-    if wish.path == wish.source and source.problems is None and reads_the_same(source.data, wish.data):
+    stays = wish.path == wish.source and source.problems is None and reads_the_same(source.data, wish.data)
+    if stays and not wish.remarks:
         return None, ()
     try:
-        text, notes = rewritten(source.text, wish.data)
+        text, notes = (source.text, ()) if stays else rewritten(source.text, wish.data)
+        if wish.remarks is not None:
+            text, more = with_remarks(text, tomli.loads(text), source.data, wish.remarks)
+            notes = (*notes, *more)
+        if stays and text == source.text:
+            return None, ()
         content = source.bytes_of(text)
     except UnicodeEncodeError as error:
         what = f"U+{ord(error.object[error.start]):04X} in a text is half a sign; type that text anew"

@@ -23,13 +23,13 @@ class Place:
 
 
 def boat_place(
-    path: str, target: str, voyage: dict[str, Any], boat: Data, stamp: Mapping[str, Any]
+    path: str, target: str, voyage: dict[str, Any], boat: Data, stamp: Mapping[str, Any], remarks: Mapping[str, str]
 ) -> tuple[Place | None, tuple[str, ...]]:
     """Where the boat's data go, None where nothing has to be written, and notes on it."""
     old = str(stamp.get("boat_path") or "")
     if not boat:
         return None, ()
-    here, changed = boat_path(path, voyage), not says(old, boat)
+    here, changed = boat_path(path, voyage), not says(old, boat) or not _remarked(old, remarks)
     if not here:
         return None, ("the voyage names no boat file, so the boat was not written",) if changed else ()
     if target is path:
@@ -55,6 +55,12 @@ def says(file: str, boat: Data) -> bool:
     """Whether a boat file can be read and says what the data say."""
     source = read_source(file) if file else None
     return source is not None and source.problems is None and reads_the_same(source.data, boat)
+
+
+def _remarked(file: str, remarks: Mapping[str, str]) -> bool:
+    """Whether all remarks stand in a boat file already."""
+    text = read_source(file).text if remarks else ""
+    return all(remark in text for remark in remarks.values())
 
 
 def _free(folder: str, name: str, voyage: str) -> str:

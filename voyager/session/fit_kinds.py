@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from voyager.fits.measured import Measured
 from voyager.fits.result import Fit
+from voyager.session.fit_site import vessel_of
 
 if TYPE_CHECKING:
     import numpy as np
@@ -28,12 +29,8 @@ def _rng(options: dict[str, Any]) -> "np.random.Generator":
 
 
 def _boat(options: dict[str, Any]) -> "Vessel | None":
-    path = options.pop("boat", None)
-    if path is None:
-        return None
-    from voyager.files.boat_file import load_boat
-
-    return load_boat(path)
+    boat = options.pop("boat", None)
+    return None if boat is None else vessel_of(boat)
 
 
 def _of_hull(options: dict[str, Any], names: tuple[str, ...]) -> dict[str, Any]:

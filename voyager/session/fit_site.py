@@ -2,10 +2,14 @@
 
 import re
 from difflib import get_close_matches
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from voyager.errors import InputError
 from voyager.route.zone import time_zone_at
+
+if TYPE_CHECKING:
+    from voyager.boat.vessel import Vessel
+    from voyager.files.voyage_file import Loaded
 
 POSITION = re.compile(r"\s*([-+]?\d+(?:\.\d+)?)\s*[,;\s]\s*([-+]?\d+(?:\.\d+)?)\s*")
 
@@ -13,7 +17,7 @@ POSITION = re.compile(r"\s*([-+]?\d+(?:\.\d+)?)\s*[,;\s]\s*([-+]?\d+(?:\.\d+)?)\
 def site(options: dict[str, Any]) -> dict[str, Any]:
     """Arrays, position, height, heading and time zone for ``fit_panels``; what is typed goes before the files.
 
-    ``voyage`` with its ``place``, or ``boat`` with ``at``. Raises InputError, Problems.
+    ``voyage`` with its ``place``, or ``boat`` with ``at``: paths, or what was loaded. Raises InputError, Problems.
     """
     given = {name: options.pop(name, None) for name in ("voyage", "place", "at", "boat")}
     found: dict[str, Any] = {}
@@ -22,9 +26,7 @@ def site(options: dict[str, Any]) -> dict[str, Any]:
     elif given["place"] is not None:
         raise InputError("--place is a place of a voyage: name the voyage too, with --voyage")
     if given["boat"] is not None:
-        from voyager.files.boat_file import load_boat
-
-        found["arrays"] = load_boat(given["boat"]).arrays
+        found["arrays"] = vessel_of(given["boat"]).arrays
     if given["at"] is not None:
         found |= _at(given["at"])
     if "arrays" not in found:
@@ -44,10 +46,19 @@ def _check_zone(name: str | None) -> None:
         raise InputError(f"--time-zone {name}: there is no such zone" + (f"; did you mean {near[0]}?" if near else ""))
 
 
-def _of_voyage(path: str, name: str | None) -> dict[str, Any]:
+def vessel_of(boat: "str | Vessel") -> "Vessel":
+    """A boat, loaded where its path is given. Raises Problems."""
+    if not isinstance(boat, str):
+        return boat
+    from voyager.files.boat_file import load_boat
+
+    return load_boat(boat)
+
+
+def _of_voyage(voyage: "str | Loaded", name: str | None) -> dict[str, Any]:
     from voyager.files.voyage_file import load_voyage
 
-    loaded = load_voyage(path)
+    loaded = load_voyage(voyage) if isinstance(voyage, str) else voyage
     places = {place.name: place for place in loaded.voyage.places}
     place = places.get(loaded.voyage.legs[0].start if name is None else name)
     if place is None:

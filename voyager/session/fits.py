@@ -9,21 +9,25 @@ from voyager.session.fit_cautions import codes, texts
 from voyager.session.fit_options import WHAT, checked
 
 if TYPE_CHECKING:
+    from voyager.files.voyage_file import Loaded
     from voyager.fits.measured import Measured
     from voyager.fits.result import Fit, Plot, Series
 
 KINDS = tuple(WHAT)
 
 
-def fit(kind: str, file: str, options: Mapping[str, object] | None = None) -> dict[str, Any]:
+def fit(
+    kind: str, file: str, options: Mapping[str, object] | None = None, loaded: "Loaded | None" = None
+) -> dict[str, Any]:
     """The ``fit`` object of FILES section 6 for a CSV of measurements.
 
-    ``options`` as in ``session/fit_options``, by name; None, "" and False say nothing. More keys than FILES names:
+    ``options`` as in ``session/fit_options``, by name; None, "" and False say nothing. ``loaded``: the voyage and boat
+    that are taken where no file is named. More keys than FILES names:
     ``caution_texts`` (a sentence for each code), ``plot`` {title, x_label, y_label, series: [{name, kind, x, y, y2}]},
     ``notes`` (sentences on what the data did not allow), ``values`` {path in the boat file: value}. Raises Problems for
     a file that can't be read, InputError for one that tells nothing: what to measure instead.
     """
-    found = checked(kind, options or {})
+    found = _with(kind, checked(kind, options or {}), loaded)
     from voyager.files.measured import read_measured
 
     measured = read_measured(file, kind)
@@ -36,6 +40,13 @@ def fit(kind: str, file: str, options: Mapping[str, object] | None = None) -> di
     except InputError as error:
         raise InputError(_placed(str(error), file)) from None
     return plain(result, measured)
+
+
+def _with(kind: str, options: dict[str, object], loaded: "Loaded | None") -> dict[str, object]:
+    if loaded is None:
+        return options
+    own = {"boat": loaded.vessel, **({"voyage": loaded} if kind == "panels" else {})}
+    return {**own, **options}
 
 
 def _placed(text: str, file: str) -> str:

@@ -12,6 +12,7 @@ from voyager.session.sketch.state import Sketch, sketch_of
 from voyager.tui import words
 from voyager.tui.leg_rows import LegRow, LegRows, bare, capacity_kwh, comforts
 from voyager.tui.packed import unpacked
+from voyager.tui.past import listed
 from voyager.tui.units import Units
 
 Value = str | float | int | None
@@ -30,7 +31,8 @@ class Desk:
     ``plan_sketch``; ``draft``: a better one of the same sketch is still to come. ``finished``: the last plan with all
     its odds. ``baseline``: the plan that is compared with until dismissed. ``ticket`` of the planning under way, 0 for
     none. ``trouble``: why the last edit could not be planned. ``faults``: what is wrong with the sketch as it stands.
-    ``stamp``: of the files as they were last read or written.
+    ``stamp``: of the files as they were last read or written. ``onward``: the plan is to go on from the log's last
+    reading.
     """
 
     path: str
@@ -47,6 +49,7 @@ class Desk:
     stamp: Mapping[str, Any] = field(default_factory=dict)
     units: Units = field(default_factory=Units)
     ascii: bool = False
+    onward: bool = False
     rows: LegRows = field(default_factory=LegRows, compare=False, repr=False)
 
     # what there is
@@ -64,7 +67,8 @@ class Desk:
     @property
     def boat_changed(self) -> bool:
         """Whether the boat's values are other than its file's."""
-        return self.sketch.boat != self.history.saved.boat
+        saved = self.history.saved
+        return (self.sketch.boat, self.sketch.remarks) != (saved.boat, saved.remarks)
 
     @cached_property
     def shown(self) -> Plan | None:
@@ -75,8 +79,11 @@ class Desk:
 
     @cached_property
     def former(self) -> bool:
-        """Whether the plan shown does not answer the sketch as it stands."""
-        return self.plan is not None and not (self.plan_sketch is not None and same(self.plan_sketch, self.sketch))
+        """Whether the plan shown does not answer the sketch as it stands, or goes on from where it should not."""
+        if self.plan is None:
+            return False
+        answers = self.plan_sketch is not None and same(self.plan_sketch, self.sketch)
+        return not answers or bool(self.plan.get("log")) != self.onward
 
     @property
     def former_words(self) -> str:
@@ -103,10 +110,14 @@ class Desk:
         """The battery's, as planned with, else as the boat's values say; 0 where they don't."""
         return float(self.plan["boat"]["capacity_kwh"]) if self.plan else capacity_kwh(self.sketch.boat)
 
+    @cached_property
+    def days(self) -> Sequence[Mapping[str, Any]]:
+        """The plan's days, those past before them where it goes on from the log: see ``tui.past``."""
+        return listed(self.plan)
+
     def mornings(self) -> list[int]:
-        """Numbers of the days that the plan or its card has."""
-        plan = self.plan or {"days": [], "card": {}}
-        return sorted({day["day"] for day in plan["days"]} | set(plan["card"]))
+        """Numbers of the days that are listed or on the plan's card."""
+        return sorted({day["day"] for day in self.days} | set((self.plan or {"card": {}})["card"]))
 
     def card(self, day: int) -> Sequence[Mapping[str, Any]]:
         """The card's rows of one day."""

@@ -44,11 +44,13 @@ class SavingApp(EditingApp, inherit_bindings=False):
 
     @work(thread=True, exit_on_error=False)
     def _save(self, to: str | None, force: bool, then: Then | None) -> None:
+        from voyager.session.sketch.remarks import standing
         from voyager.session.sketch.save import save
 
         desk, sketch = self.desk, self.desk.sketch
         try:
-            done = save(desk.path, sketch.documents(), desk.stamp, to=to, force=force)
+            told = standing(sketch)
+            done = save(desk.path, sketch.documents(), desk.stamp, to=to, force=force, remarks=told)
         except InputError as error:
             self.call_later(self._not_saved, error, to, then)
         except Exception as error:

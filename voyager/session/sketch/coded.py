@@ -9,7 +9,7 @@ from voyager.session.sketch.state import ROWS, Row, Sketch
 
 Json = dict[str, Any]
 TAG = "$"
-TOP, BOAT = "top", "boat"
+TOP, BOAT, REMARKS = TABLES = "top", "boat", "remarks"
 TAGS: dict[str, type[date] | type[datetime] | type[time]] = {"$instant": datetime, "$date": date, "$time": time}
 TABLE = "$table"
 
@@ -46,19 +46,21 @@ def decoded(value: Any) -> Any:
 def sketch_out(sketch: Sketch) -> Json:
     """A whole sketch."""
     rows = {name: [[row.ident, encoded(row.values)] for row in getattr(sketch, name)] for name in ROWS.values()}
-    return {TOP: encoded(sketch.top), BOAT: encoded(sketch.boat), "next": sketch.next_ident, **rows}
+    tables = {name: encoded(getattr(sketch, name)) for name in TABLES}
+    return {**tables, "next": sketch.next_ident, **rows}
 
 
 def sketch_in(data: Mapping[str, Any]) -> Sketch:
-    """The inverse of ``sketch_out``."""
+    """The inverse of ``sketch_out``; a journal of an earlier version knows of no remarks."""
     rows = {name: tuple(_row(ident, values) for ident, values in data[name]) for name in ROWS.values()}
-    return Sketch(top=_table(data[TOP]), boat=_table(data[BOAT]), next_ident=data["next"], **rows)
+    top, boat, remarks = (_table(data.get(name, {})) if name == REMARKS else _table(data[name]) for name in TABLES)
+    return Sketch(top=top, boat=boat, next_ident=data["next"], remarks=remarks, **rows)
 
 
 def delta(before: Sketch, after: Sketch) -> Json:
     """What has to be told to make ``after`` of ``before``: tables by key, rows by identity, orders that change."""
     told: Json = {"next": after.next_ident}
-    for name in (TOP, BOAT):
+    for name in TABLES:
         if change := _table_delta(getattr(before, name), getattr(after, name)):
             told[name] = change
     for name in ROWS.values():
@@ -72,7 +74,7 @@ def applied(before: Sketch, told: Mapping[str, Any]) -> Sketch:
     if "whole" in told:
         return sketch_in(told["whole"])
     changes: dict[str, Any] = {"next_ident": told["next"]}
-    for name in (TOP, BOAT):
+    for name in TABLES:
         if name in told:
             changes[name] = _table_applied(getattr(before, name), told[name])
     for name in ROWS.values():
@@ -88,7 +90,8 @@ def _alike(a: Any, b: Any) -> bool:
 
 def _same(one: Sketch, other: Sketch) -> bool:
     """As ``_alike``, part by part: rows that both share cost nothing."""
-    if one.next_ident != other.next_ident or not (_alike(one.top, other.top) and _alike(one.boat, other.boat)):
+    tables = ((getattr(one, name), getattr(other, name)) for name in TABLES)
+    if one.next_ident != other.next_ident or not all(_alike(*pair) for pair in tables):
         return False
     pairs = [(getattr(one, name), getattr(other, name)) for name in ROWS.values()]
     return all(len(a) == len(b) and all(map(_alike, a, b)) for a, b in pairs)

@@ -89,7 +89,8 @@ def same(one: Sketch, other: Sketch) -> bool:
     if one is other:
         return True
     rows = ((one.places, other.places), (one.legs, other.legs), (one.forecast, other.forecast))
-    return one.top == other.top and one.boat == other.boat and all(_alike(*pair) for pair in rows)
+    tables = (one.top, one.boat, one.remarks) == (other.top, other.boat, other.remarks)
+    return tables and all(_alike(*pair) for pair in rows)
 
 
 def _alike(ones: tuple[Row, ...], others: tuple[Row, ...]) -> bool:

@@ -30,7 +30,8 @@ class Row:
 class Sketch:
     """Never changed in place: each edit makes another, sharing the rows that it does not touch.
 
-    ``top`` holds the voyage file's keys but for its rows, ``boat`` the whole boat file.
+    ``top`` holds the voyage file's keys but for its rows, ``boat`` the whole boat file; ``remarks`` what measurements
+    have to say beside the boat's values (``session/sketch/remarks``).
     """
 
     top: Values = field(default_factory=dict)
@@ -39,6 +40,7 @@ class Sketch:
     forecast: tuple[Row, ...] = ()
     boat: Values = field(default_factory=dict)
     next_ident: int = 1
+    remarks: Values = field(default_factory=dict)
 
     def documents(self) -> Documents:
         """Both files as plain data: ``{"voyage": {...}, "boat": {...}}``."""
