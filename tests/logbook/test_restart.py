@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from tests.logbook.boat import DAY_KM, START, voyage
 from voyager.errors import InputError
 from voyager.logbook.entries import Entry
-from voyager.logbook.restart import day_of, positions, whereabouts
+from voyager.logbook.restart import day_of, positions, whereabouts, with_days_kept
 from voyager.route.line import build_route
 
 CAPACITY = 40.0
@@ -59,6 +59,20 @@ def test_a_log_that_says_too_little_is_a_sentence(entries: list[Entry], said: st
     with pytest.raises(InputError, match=said) as caught:
         whereabouts(entries, voyage(), CAPACITY)
     assert "\n" not in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("hours", "lain", "left"), [(24 * 2, 0, 2), (24 * 3, 1, 1), (24 * 3 + 5, 1, 1), (24 * 4, 2, 0), (24 * 6, 4, 0)]
+)
+def test_days_lain_where_the_voyage_asks_for_some_count(hours: float, lain: int, left: int) -> None:
+    """Made fast at P2 in the afternoon of the second day, where two whole days are asked for."""
+    asks = replace(voyage(), legs=tuple(replace(leg, nights=2) for leg in voyage().legs))
+    log = [at(30, km=40.0, charge_kwh=20.0), at(33, place="P2"), at(hours, place="P2", charge_kwh=20.0)]
+    found = whereabouts(log, asks, CAPACITY)
+    assert found.lain_days == lain
+    onward = with_days_kept(asks, found)
+    assert [leg.nights for leg in onward.legs] == [2, left, *[2] * 10]
+    assert onward.departs == found.departs
 
 
 @given(st.floats(0, 12 * DAY_KM), st.floats(-0.01, 0.01))

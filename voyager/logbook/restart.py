@@ -1,39 +1,39 @@
 """Where the boat is by its log: the day of the voyage, the hour in it, the kilometre of the route, the charge."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import numpy as np
-from numpy.typing import NDArray
 
 from voyager.errors import InputError
 from voyager.logbook.entries import Entry
 from voyager.planner.start import Start
 from voyager.route.calendar import days
 from voyager.route.line import Route, build_route
+from voyager.route.project import along
 from voyager.route.voyage import Voyage
 
-Floats = NDArray[np.float64]
 OFF_ROUTE_KM = 5.0
 """A position further from the line than this is not on this voyage."""
-COARSE_KM, FINE_KM = 1.0, 0.02
 STALE_H = 1.0
 """A charge older than this against the position, or the other way round, is worth a word."""
-END_KM = 0.05
+END_KM, SAME_PLACE_KM = 0.05, 0.1
 
 
 @dataclass(frozen=True)
 class Whereabouts:
     """``departs``: the civil date of the day, from ``day_starts`` on, in which the boat is; ``day`` its number counted
-    from the voyage's departure, 1 the first; ``time_utc`` of the later of the two readings; ``text`` in plain words."""
+    from the voyage's departure, 1 the first; ``time_utc`` of the later of the two readings; ``text`` in plain words.
+    ``lain_days``: whole days, from one start of day to the next, for which it has lain where it is."""
 
     departs: date
     start: Start
     day: int
     time_utc: datetime
     text: str
+    lain_days: int = 0
 
 
 def whereabouts(entries: Sequence[Entry], voyage: Voyage, capacity_kwh: float) -> Whereabouts:
@@ -53,7 +53,29 @@ def whereabouts(entries: Sequence[Entry], voyage: Voyage, capacity_kwh: float) -
     first, hours = day_of(now, voyage)
     number = (first - voyage.departs).days + 1
     text = _said(voyage, km, charge / capacity_kwh * 100, now, place_utc, last.time_utc)
-    return Whereabouts(first, Start(hours, km, charge), number, now, text)
+    return Whereabouts(first, Start(hours, km, charge), number, now, text, _lain_days(placed, voyage, first, km))
+
+
+def _lain_days(placed: Sequence[tuple[datetime, float]], voyage: Voyage, today: date, km: float) -> int:
+    """Whole days before ``today`` on which the boat did not leave where it is."""
+    since = placed[-1][0]
+    for at, there in reversed(placed):
+        if abs(there - km) > SAME_PLACE_KM:
+            break
+        since = at
+    began, hours = day_of(since, voyage)
+    whole = (today - began).days - (1 if hours > 0 else 0)
+    return max(whole, 0)
+
+
+def with_days_kept(voyage: Voyage, found: Whereabouts) -> Voyage:
+    """The voyage on from there: the days that it asks for where the boat lies, less those that it has lain there."""
+    ends = build_route(voyage).start_km[1:]
+    legs = tuple(
+        replace(leg, nights=max(leg.nights - found.lain_days, 0)) if abs(km - found.start.km) <= SAME_PLACE_KM else leg
+        for leg, km in zip(voyage.legs, ends.tolist(), strict=True)
+    )
+    return replace(voyage, departs=found.departs, legs=legs)
 
 
 def _lacking(placed: bool, charged: bool) -> str:
@@ -89,15 +111,14 @@ def positions(entries: Sequence[Entry], route: Route, voyage: Voyage) -> list[tu
     the route, and a place that the voyage does not know, say nothing.
     """
     out: list[tuple[datetime, float]] = []
-    line = _Line(route)
     for entry in entries:
-        km = _km(entry, route, line, voyage, out[-1][1] if out else 0.0)
+        km = _km(entry, route, voyage, out[-1][1] if out else 0.0)
         if km is not None:
             out.append((entry.time_utc, km))
     return out
 
 
-def _km(entry: Entry, route: Route, line: "_Line", voyage: Voyage, before_km: float) -> float | None:
+def _km(entry: Entry, route: Route, voyage: Voyage, before_km: float) -> float | None:
     whole = float(route.start_km[-1])
     if entry.km is not None:
         return min(max(entry.km, 0.0), whole) if -END_KM <= entry.km <= whole + END_KM else None
@@ -112,32 +133,5 @@ def _km(entry: Entry, route: Route, line: "_Line", voyage: Voyage, before_km: fl
             return float(min(found, key=lambda km: abs(km - before_km)))
     if entry.lat is None or entry.lon is None:
         return None
-    return line.nearest(entry.lat, entry.lon, before_km)
-
-
-class _Line:
-    """The route's line as points, made when a position is first asked for."""
-
-    def __init__(self, route: Route) -> None:
-        self.route = route
-        self.km: Floats | None = None
-
-    def nearest(self, lat: float, lon: float, before_km: float) -> float | None:
-        """Kilometre of the line's nearest point; where it comes by twice, the one nearer to ``before_km``."""
-        whole = float(self.route.start_km[-1])
-        if self.km is None:
-            self.km = np.linspace(0.0, whole, int(whole / COARSE_KM) + 2)
-            self.lat, self.lon = self.route.position(self.km)
-        away = _away_km(lat, lon, self.lat, self.lon)
-        close = np.flatnonzero(away <= away.min() + 2 * COARSE_KM)
-        around = float(self.km[close[np.abs(self.km[close] - before_km).argmin()]])
-        fine = np.clip(np.arange(around - 3 * COARSE_KM, around + 3 * COARSE_KM, FINE_KM), 0.0, whole)
-        off_km = _away_km(lat, lon, *self.route.position(fine))
-        best = int(off_km.argmin())
-        return float(fine[best]) if off_km[best] <= OFF_ROUTE_KM else None
-
-
-def _away_km(lat: float, lon: float, lats: Floats, lons: Floats) -> Floats:
-    """Distance [km] on the flat around the point: enough to find the nearest."""
-    east = ((lons - lon + 180) % 360 - 180) * np.cos(np.radians(lat))
-    return np.asarray(111.2 * np.hypot(lats - lat, east))
+    [km], [off_km] = along(route.line, [entry.lat], [entry.lon], before_km)
+    return float(km) if off_km <= OFF_ROUTE_KM else None

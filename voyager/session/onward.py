@@ -64,11 +64,12 @@ class Begun:
 def begun(path: str, changes: Mapping[str, object] | None, documents: Mapping[str, Any] | None) -> Begun:
     """The voyage as it goes on from the day in which the boat is by its log.
 
-    What the voyage asks keeps its own dates: those behind are over. A departure among the ``changes`` is refused, for
-    the log says when. Raises InputError where there is no log.
+    What the voyage asks keeps its own dates, those behind are over, and days lain where it asks for some count. A
+    departure among the ``changes`` is refused, for the log says when. Raises InputError where there is no log.
     """
     from voyager.errors import InputError
     from voyager.files.voyage_file import load_voyage
+    from voyager.logbook.restart import with_days_kept
 
     if changes and "departs" in changes:
         raise InputError("the log says when the boat goes on; leave the departure away")
@@ -76,4 +77,4 @@ def begun(path: str, changes: Mapping[str, object] | None, documents: Mapping[st
     if not entries:
         raise InputError('this voyage has no log yet; note a reading with "voyager log" or say where the boat is')
     found = where(file, entries)
-    return Begun(replace(file, voyage=replace(file.voyage, departs=found.departs)), file, found, entries)
+    return Begun(replace(file, voyage=with_days_kept(file.voyage, found)), file, found, entries)
