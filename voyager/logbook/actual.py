@@ -20,7 +20,7 @@ from voyager.logbook.doing import (
 from voyager.logbook.entries import Entry
 from voyager.logbook.readings import (
     COLUMNS,
-    Flow,
+    Flows,
     Mark,
     charges,
     covered,
@@ -81,7 +81,7 @@ class _Log:
     line: Timeline
     marks: list[Mark]
     places: list[tuple[float, float]]
-    readings: dict[str, list[Flow]]
+    readings: dict[str, Flows]
     done: Done | None
     entries: Sequence[Entry]
     hours: Floats

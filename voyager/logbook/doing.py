@@ -164,7 +164,9 @@ def outside_c(line: Timeline, entries: Sequence[Entry]) -> Floats:
         return line.outside_c
     hour, air = (np.asarray(values, dtype=float) for values in zip(*noted, strict=True))
     off = np.interp(at, hour, air - np.interp(hour, at[known], line.outside_c[known]))
-    near = np.abs(at[:, None] - hour[None, :]).min(axis=1) <= NEAR_H
+    place = np.searchsorted(hour, at)
+    before, after = hour[np.maximum(place - 1, 0)], hour[np.minimum(place, len(hour) - 1)]
+    near = np.minimum(np.abs(at - before), np.abs(at - after)) <= NEAR_H
     return np.asarray(np.where(near, line.outside_c + off, line.outside_c))
 
 

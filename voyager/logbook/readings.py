@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 from itertools import pairwise
 
 import numpy as np
@@ -34,12 +34,12 @@ class Mark:
 
 
 @dataclass(frozen=True)
-class Flow:
-    """Energy that flowed between two times, hours from zero."""
+class Flows:
+    """Energies [kWh] that flowed between two times each, hours from zero, one after another, (n,)."""
 
-    begins: float
-    ends: float
-    kwh: float
+    begins: Floats
+    ends: Floats
+    kwh: Floats
 
 
 @dataclass(frozen=True)
@@ -56,8 +56,7 @@ class Passage:
 
 def hour_of(moment: datetime, zero: np.datetime64) -> float:
     """Hours from ``zero`` (UTC) to an aware moment."""
-    at = np.datetime64(moment.astimezone(UTC).replace(tzinfo=None), "us")
-    return float((at - zero.astype("datetime64[us]")) / np.timedelta64(1, "s")) / 3600
+    return float(moment.timestamp() - int(zero.astype("datetime64[s]").astype(np.int64))) / 3600
 
 
 def charges(entries: Sequence[Entry], zero: np.datetime64) -> list[Mark]:
@@ -91,52 +90,49 @@ def span(marks: Sequence[Mark], starts: float, ends: float) -> tuple[Mark, Mark]
     return None if first is None or last is None or last.hour - first.hour <= 1e-9 else (first, last)
 
 
-def flows(entries: Sequence[Entry], column: str, zero: np.datetime64, day_starts: Floats) -> list[Flow]:
+def flows(entries: Sequence[Entry], column: str, zero: np.datetime64, day_starts: Floats) -> Flows:
     """What flowed, reading by reading, by one of ``COLUMNS``: since the reading before that has the same column.
 
     The first one counts from the log's beginning, 26 h at the most; where it is the beginning itself, from the start of
     its own day. ``day_starts`` (D,) hours from zero, ascending.
     """
-    out: list[Flow] = []
-    before: float | None = None
-    begun = hour_of(entries[0].time_utc, zero) if entries else 0.0
-    for entry in entries:
-        kwh = getattr(entry, f"{column}_kwh")
-        if kwh is None:
-            continue
-        hour = hour_of(entry.time_utc, zero)
-        if before is None and begun < hour:
-            before = max(begun, hour - FIRST_H)
-        elif before is None:
-            earlier = day_starts[day_starts < hour]
-            before = float(earlier[-1]) if len(earlier) else hour
-        if 0 < hour - before <= LONGEST_H:
-            out.append(Flow(before, hour, kwh))
-        before = hour
-    return out
+    rows = ((one.time_utc, getattr(one, f"{column}_kwh")) for one in entries)
+    noted = [(hour_of(at, zero), kwh) for at, kwh in rows if kwh is not None]
+    if not noted:
+        return Flows(*np.zeros((3, 0)))
+    ends, kwh = np.asarray(noted, dtype=float).T
+    begins = np.concatenate([[_first(float(ends[0]), hour_of(entries[0].time_utc, zero), day_starts)], ends[:-1]])
+    told = (ends - begins > 0) & (ends - begins <= LONGEST_H)
+    return Flows(begins[told], ends[told], kwh[told])
 
 
-def measured(rows: Sequence[Flow], begins: float, ends: float, expected: Floats) -> tuple[float, float]:
+def _first(hour: float, begun: float, day_starts: Floats) -> float:
+    if begun < hour:
+        return max(begun, hour - FIRST_H)
+    earlier = day_starts[day_starts < hour]
+    return float(earlier[-1]) if len(earlier) else hour
+
+
+def measured(rows: Flows, begins: float, ends: float, expected: Floats) -> tuple[float, float]:
     """What flowed between two hours as far as it was measured, and what is expected of the part that was not, kWh.
 
     ``expected`` (T,): the model's kWh of each hour from zero, along which a reading that reaches beyond is shared out
     (evenly in time where nothing is expected of it).
     """
-    total, left = 0.0, within(expected, begins, ends)
-    for row in rows:
-        a, b = max(begins, row.begins), min(ends, row.ends)
-        if b <= a:
-            continue
-        whole, part = within(expected, row.begins, row.ends), within(expected, a, b)
-        share = part / whole if whole > 1e-9 else (b - a) / (row.ends - row.begins)
-        total, left = total + row.kwh * share, left - part
-    return total, max(left, 0.0)
+    a, b = np.maximum(begins, rows.begins), np.minimum(ends, rows.ends)
+    inside = b > a
+    a, b, first, last, kwh = (values[inside] for values in (a, b, rows.begins, rows.ends, rows.kwh))
+    edges, total = np.arange(len(expected) + 1.0), np.concatenate([[0.0], np.cumsum(expected)])
+    upto = [np.interp(hour, edges, total) for hour in (first, last, a, b)]
+    whole, part = upto[1] - upto[0], upto[3] - upto[2]
+    share = np.where(whole > 1e-9, part / np.where(whole > 1e-9, whole, 1.0), (b - a) / (last - first))
+    return float((kwh * share).sum()), max(within(expected, begins, ends) - float(part.sum()), 0.0)
 
 
-def covered(rows: Sequence[Flow], begins: float, ends: float) -> float:
+def covered(rows: Flows, begins: float, ends: float) -> float:
     """Share of the time between two hours in which it was measured."""
-    inside = sum(max(0.0, min(ends, row.ends) - max(begins, row.begins)) for row in rows)
-    return inside / (ends - begins) if ends > begins else 0.0
+    inside = np.clip(np.minimum(ends, rows.ends) - np.maximum(begins, rows.begins), 0.0, None)
+    return float(inside.sum()) / (ends - begins) if ends > begins else 0.0
 
 
 def within(by_hour: Floats, begins: float, ends: float) -> float:

@@ -21,7 +21,7 @@ is taken to be as planned. Setpoints are known from readings of the air inside o
 looks as if it was kept colder.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -30,7 +30,7 @@ from numpy.typing import NDArray
 from voyager.boat.battery import Battery, change_kwh
 from voyager.boat.vessel import Vessel
 from voyager.logbook.doing import battery_side
-from voyager.logbook.readings import COLUMNS, Flow, covered, measured, shares, within
+from voyager.logbook.readings import COLUMNS, Flows, covered, measured, shares, within
 from voyager.logbook.timeline import Timeline, net_w
 
 Floats = NDArray[np.float64]
@@ -77,7 +77,7 @@ class Split:
 
 
 def split(
-    vessel: Vessel, line: Timeline, done: Done, readings: Mapping[str, Sequence[Flow]], begins: float, ends: float,
+    vessel: Vessel, line: Timeline, done: Done, readings: Mapping[str, Flows], begins: float, ends: float,
     change: float,
 ) -> Split:  # fmt: skip
     """Of the hours between two, wholly planned, in which the charge changed by ``change`` kWh.
@@ -91,7 +91,7 @@ def split(
         "solar": done.sun, "shore": line.shore, "propulsion": done.propulsion, "heating": done.heating_real,
         "hotel": line.hotel,
     }  # fmt: skip
-    parts = {name: _part(readings.get(name, ()), begins, ends, np.nan_to_num(expected[name])) for name in COLUMNS}
+    parts = {name: _part(readings[name], begins, ends, np.nan_to_num(expected[name])) for name in COLUMNS}
     real = {name: _level(parts[name].kwh, expected[name][hours], among) for name in COLUMNS}
     nets = _strides(vessel, line, done, hours, real)
     effects = [_charged(vessel.battery, net, among) for net in nets]
@@ -109,7 +109,7 @@ def split(
     return Split(difference, planned, kwh, parts, rest, taken)
 
 
-def _part(rows: Sequence[Flow], begins: float, ends: float, expected: Floats) -> Part:
+def _part(rows: Flows, begins: float, ends: float, expected: Floats) -> Part:
     whole = within(expected, begins, ends)
     kwh, left = measured(rows, begins, ends, expected)
     share = covered(rows, begins, ends)

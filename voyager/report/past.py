@@ -45,7 +45,7 @@ def past_lines(plan: Row, width: int) -> list[str]:
     told = plan.get("log")
     if not told:
         return []
-    count = f" The plan's day 1 is the voyage's day {told['voyage_day']}." if told["voyage_day"] != 1 else ""
+    count = f" The plan's day 1 is the voyage's day {told['voyage_day']}." if told["voyage_day"] > 1 else ""
     return [entry("  By the log  ", told["text"].removeprefix("By the log at ") + count, width)]
 
 
