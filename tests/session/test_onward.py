@@ -48,14 +48,14 @@ def test_where_the_boat_is(path: str) -> None:
     found = onward(path)
     assert found is not None
     assert found["departs"] == date(2027, 3, 2)
-    assert found["start"] == Start(3.5, 16.5, 11.0)
+    assert found["start"] == Start(3.5, 16.5, 11.0, True)
     assert (found["day"], found["time_utc"]) == (2, "2027-03-02T11:30:00Z")
 
 
 def test_readings_still_to_come_are_passed_over(path: str) -> None:
     found = onward(path, now=utc(2, 9))
     assert found is not None
-    assert found["start"] == Start(1.0 - 1.0, 12.0, 12.0)
+    assert found["start"] == Start(0.0, 12.0, 12.0, True)
 
 
 def test_without_a_log_there_is_nowhere_to_go_on_from(tmp_path: Path) -> None:
@@ -95,6 +95,24 @@ def test_drafts_know_the_past_too(path: str, gone_on: Any) -> None:
     one, last = stages(path, members=(0, 4), start="log", kept=Kept())
     assert json.loads(json.dumps(one["past"])) == last["past"] == gone_on["past"]
     assert one["from"]["km"] == last["from"]["km"] == 16.5
+
+
+@pytest.mark.parametrize(
+    ("entries", "leaves"),
+    [
+        ([(1, 18, "Beck")], "2027-03-03"), ([(1, 18, "Beck"), (2, 8, "Beck")], "2027-03-03"),
+        ([(1, 18, "Beck"), (2, 15, "Beck")], "2027-03-03"), ([(1, 18, "Beck"), (3, 8, "Beck")], "2027-03-03"),
+    ],
+)  # fmt: skip
+def test_a_whole_day_asked_for_is_lain_once(tmp_path: Path, entries: list[tuple[int, int, str]], leaves: str) -> None:
+    """Made fast on the first evening where one day is asked for: on the third day it goes on, whenever it is asked."""
+    path = write(tmp_path, charge=90)
+    Path(path).write_text(Path(path).read_text("utf-8").replace("locks = 2", "nights = 1"), "utf-8")
+    with Log(log_path(path), create=True) as log:
+        log.add([Entry(utc(1, 8), place="Ashby", charge_kwh=18.0)])
+        log.add([Entry(utc(day, hour), place=place, charge_kwh=16.0) for day, hour, place in entries])
+    made: Any = plan(path, start="log")
+    assert next(day["date"] for day in made["days"] if day["mark"] == "underway") == leaves
 
 
 def test_the_log_says_when_not_the_user(path: str) -> None:

@@ -9,7 +9,7 @@ import numpy as np
 
 from voyager.errors import InputError
 from voyager.logbook.entries import Entry
-from voyager.planner.start import Start
+from voyager.planner.start import WHOLE, Start
 from voyager.route.calendar import days
 from voyager.route.line import Route, build_route
 from voyager.route.project import along
@@ -26,7 +26,8 @@ END_KM, SAME_PLACE_KM = 0.05, 0.1
 class Whereabouts:
     """``departs``: the civil date of the day, from ``day_starts`` on, in which the boat is; ``day`` its number counted
     from the voyage's departure, 1 the first; ``time_utc`` of the later of the two readings; ``text`` in plain words.
-    ``lain_days``: whole days, from one start of day to the next, for which it has lain where it is."""
+    ``lain_days``: whole days, from one start of day to the next, for which it has lain where it is; ``arrived_today``:
+    since this day has begun."""
 
     departs: date
     start: Start
@@ -34,6 +35,7 @@ class Whereabouts:
     time_utc: datetime
     text: str
     lain_days: int = 0
+    arrived_today: bool = False
 
 
 def whereabouts(entries: Sequence[Entry], voyage: Voyage, capacity_kwh: float) -> Whereabouts:
@@ -53,29 +55,37 @@ def whereabouts(entries: Sequence[Entry], voyage: Voyage, capacity_kwh: float) -
     first, hours = day_of(now, voyage)
     number = (first - voyage.departs).days + 1
     text = _said(voyage, km, charge / capacity_kwh * 100, now, place_utc, last.time_utc)
-    return Whereabouts(first, Start(hours, km, charge), number, now, text, _lain_days(placed, voyage, first, km))
+    began, into = day_of(_here_since(placed, km), voyage)
+    lain = max((first - began).days - (1 if into > 0 else 0), 0)
+    return Whereabouts(first, Start(hours, km, charge, True), number, now, text, lain, began == first and into > 0)
 
 
-def _lain_days(placed: Sequence[tuple[datetime, float]], voyage: Voyage, today: date, km: float) -> int:
-    """Whole days before ``today`` on which the boat did not leave where it is."""
+def _here_since(placed: Sequence[tuple[datetime, float]], km: float) -> datetime:
+    """The first reading since which the boat has not been anywhere else."""
     since = placed[-1][0]
     for at, there in reversed(placed):
         if abs(there - km) > SAME_PLACE_KM:
             break
         since = at
-    began, hours = day_of(since, voyage)
-    whole = (today - began).days - (1 if hours > 0 else 0)
-    return max(whole, 0)
+    return since
 
 
 def with_days_kept(voyage: Voyage, found: Whereabouts) -> Voyage:
-    """The voyage on from there: the days that it asks for where the boat lies, less those that it has lain there."""
+    """The voyage on from there: the days that it asks for where the boat lies, less those that it has lain there.
+
+    They are whole days after that of arrival, which is one more to stay where the plan begins in it.
+    """
     ends = build_route(voyage).start_km[1:]
     legs = tuple(
-        replace(leg, nights=max(leg.nights - found.lain_days, 0)) if abs(km - found.start.km) <= SAME_PLACE_KM else leg
+        replace(leg, nights=_left(leg.nights, found)) if abs(km - found.start.km) <= SAME_PLACE_KM else leg
         for leg, km in zip(voyage.legs, ends.tolist(), strict=True)
     )
     return replace(voyage, departs=found.departs, legs=legs)
+
+
+def _left(nights: int, found: Whereabouts) -> int:
+    today = 1 if nights and found.arrived_today and found.start.hours > WHOLE else 0
+    return max(nights - found.lain_days, 0) + today
 
 
 def _lacking(placed: bool, charged: bool) -> str:

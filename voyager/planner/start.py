@@ -15,11 +15,13 @@ WHOLE = 1e-9
 @dataclass(frozen=True)
 class Start:
     """``hours`` from the first day's start (0: the plan begins with the day), kilometre of the route, charge [kWh];
-    None: the charge with which the voyage starts."""
+    None: the charge with which the voyage starts. ``asked``: the days that the voyage asks for where the boat lies are
+    still to come, though the day has begun."""
 
     hours: float
     km: float
     charge_kwh: float | None = None
+    asked: bool = False
 
 
 @dataclass(frozen=True)
@@ -28,7 +30,7 @@ class Begin:
 
     ``mooring`` where the boat is; ``hours`` gone by; charge, None: that with which the voyage starts; ``lived_h`` part
     of each hour step (H,) still to come, None: all of it; ``air_c``, ``structure_c`` (S,n) the cabin as those hours
-    left it at the voyage's own step, None: as the day itself leaves it.
+    left it at the voyage's own step, None: as the day itself leaves it; ``asked`` as in ``Start``.
     """
 
     mooring: int = 0
@@ -37,6 +39,7 @@ class Begin:
     lived_h: Floats | None = None
     air_c: Floats | None = None
     structure_c: Floats | None = None
+    asked: bool = False
 
     @property
     def step(self) -> int:
@@ -48,9 +51,9 @@ class Begin:
         """Number of the first mooring whose nights are still asked for.
 
         Those behind are over. Who wakes at a place as the day starts has all of its nights before him; who asks later
-        in the day is taken to be on his way, and the place's nights to be kept.
+        in the day is taken to be on his way, and the place's nights to be kept, unless he says that they are ``asked``.
         """
-        return self.mooring if self.hours <= WHOLE else self.mooring + 1
+        return self.mooring if self.hours <= WHOLE or self.asked else self.mooring + 1
 
 
 def begin_at(start: Start | None, moorings_km: Floats) -> Begin:
@@ -58,7 +61,7 @@ def begin_at(start: Start | None, moorings_km: Floats) -> Begin:
     if start is None:
         return Begin()
     mooring = int(np.abs(moorings_km - start.km).argmin())
-    return Begin(mooring, start.hours, start.charge_kwh, lived_h(start.hours))
+    return Begin(mooring, start.hours, start.charge_kwh, lived_h(start.hours), asked=start.asked)
 
 
 def lived_h(hours: float) -> Floats | None:

@@ -36,7 +36,7 @@ def actual(
     progress: Progress | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> Json:
-    """``{"days", "totals", "drift", "notes", "cautions"}``: see ``logbook.split`` for what each part of a difference is.
+    """``{"days", "totals", "drift", "notes", "cautions"}``: what each part of a difference is, see ``logbook.split``.
 
     A day is held against the last plan kept in the log that was made before it began; where there is none, against the
     plan of the file as it stands, under its one sky. Raises InputError where the log is empty, Problems for unsound
