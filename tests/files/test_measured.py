@@ -66,6 +66,23 @@ def test_speeds_come_in_metres_a_second_and_depths_in_metres(write: Write) -> No
     assert (found.columns["direction"], found.columns["run"]) == (("out", "back"), ("1", "1"))
 
 
+def test_a_speed_may_be_a_stopwatch_over_a_distance(write: Write) -> None:
+    runs = "distance_nm,seconds,motor_w,direction\n1,12:00,420,out\n1,720.0,420,back\n2,1:00:00,100,out\n1,,1,back\n"
+    found = read_measured(write(runs), "trial")
+    assert found.columns["speed_mps"][:3] == pytest.approx([1852 / 720, 1852 / 720, 3704 / 3600])
+    assert np.isnan(found.columns["speed_mps"][3])
+    assert not {"run_s", "distance_m"} & found.columns.keys()
+
+
+def test_a_spring_scale_reads_grams_and_a_charger_watt_hours(write: Write) -> None:
+    towed = read_measured(write("distance_m,seconds,force_g\n6,10,100\n"), "model")
+    assert towed.columns["speed_mps"] == pytest.approx([0.6])
+    assert towed.columns["force_n"] == pytest.approx([0.980665])
+    assert read_measured(write("date,energy_wh\n2026-06-01,1400\n"), "panels").columns["energy_kwh"] == pytest.approx(
+        [1.4]
+    )
+
+
 @pytest.mark.parametrize("text", ["true", "1", "Yes", "TRUE"])
 def test_yes_in_every_form(write: Write, text: str) -> None:
     rows = f"2026-11-28,2.1,{text}\n2026-11-29,2.2,no\n2026-11-30,2.2,\n"
@@ -97,7 +114,11 @@ def test_yes_in_every_form(write: Write, text: str) -> None:
             "2: has 3 cells, the header 4 names; leave missing ones empty; decimals take a point, texts with a comma "
             "quotation marks"]),
         (HEAT, "28.11.2026 06:00,8,7,1\n", [
-            '2: time: is "28.11.2026 06:00"; write it such as "2027-03-01T14:00+01:00", or "2027-03-01T14:00" in UTC']),
+            '2: time: is "28.11.2026 06:00"; write it such as "2027-03-01T14:00+01:00", or "2027-03-01T14:00" in UTC; '
+            "2026-11-28T06:00 may be meant"]),
+        (HEAT, "8:05,8,7,1\n", [
+            '2: time: has no date, is "8:05"; write it such as "2027-03-01T14:00+01:00", or "2027-03-01T14:00" in '
+            "UTC"]),
         (HEAT, "2026-11-28,8,7,1\n", [
             '2: time: is "2026-11-28"; write it such as "2027-03-01T14:00+01:00", or "2027-03-01T14:00" in UTC']),
         (HEAT, ",8,7,1\n", [
@@ -108,7 +129,8 @@ def test_yes_in_every_form(write: Write, text: str) -> None:
             "3: time: 2026-11-28T05:59Z is before the row above (2026-11-28T06:00Z); put the rows in order of time, "
             "with an offset where clocks were set back"]),
         (HEAT.replace(",", ";"), ROW.replace(",", ";"), [
-            "1: its columns are parted by semicolons or tabs; part them by commas, decimals with a point"]),
+            "1: its columns are parted by semicolons, not by commas; put a point for every decimal comma first, then a "
+            "comma for every semicolon"]),
         (HEAT, '2026-11-28T06:00Z,"8.1,7,900\n', [
             "2: is not CSV: unexpected end of data; look at its quotation marks"]),
     ],
@@ -121,7 +143,11 @@ def test_faults_are_told_by_line_and_column(write: Write, head: str, rows: str, 
     ("kind", "text", "told"),
     [
         ("trial", "speed_kmh,speed_kn,motor_w,direction\n6,3,4,out\n", "speed_kn: stands beside speed_kmh; give one"),
-        ("trial", "motor_w,direction\n400,out\n", "speed_kmh or speed_kn: is missing"),
+        ("trial", "motor_w,direction\n400,out\n", "speed_kmh or speed_kn or seconds: is missing"),
+        ("trial", "seconds,motor_w,direction\n600,400,out\n", "distance_m: is missing: the distance run in seconds"),
+        ("trial", "distance_nm,seconds,motor_w,direction\n1,0:00,4,out\n", "seconds: must be above 0"),
+        ("model", "distance_m,seconds,force_g\n-6,10,40\n", "distance: must be above 0"),
+        ("panels", "date,energy_kwh\n1.3.2026,1\n", 'such as "2027-03-01", is "1.3.2026"; 2026-03-01 may be meant'),
         ("trial", "speed_kmh,motor_w,direction\n6,400,north\n", 'direction: must be out or back, is "north"'),
         ("trial", "speed_kmh,motor_w,direction\n6,400,bak\n", 'is "bak"; did you mean "back"?'),
         ("panels", "date,energy_kwh\n2026-02-30,1\n", 'date: must be a date such as "2027-03-01", is "2026-02-30"'),
@@ -152,10 +178,17 @@ def test_a_text_over_two_lines_counts_as_both(write: Write) -> None:
     assert found.line.tolist() == [3]
 
 
+def test_a_fault_of_row_after_row_is_told_of_the_first_and_counted(write: Write) -> None:
+    told = refused(write(HEAT + "".join(f"x{row},1\n" for row in range(50))), "heat")
+    assert len(told) == 4
+    assert [one.partition(":")[0] for one in told] == ["2", "3", "4", "5"]
+    assert told[-1] == "5: the same in this row and 46 more below"
+
+
 def test_many_faults_are_cut_short(write: Write) -> None:
-    told = refused(write(HEAT + "x,x,x,x\n" * 50), "heat")
+    told = refused(write("time,lat,lon,km,solar_kwh,shore_kwh,hotel_kwh\n" + "x,x,x,x,x,x,x\n" * 50), "log")
     assert len(told) == MOST_TOLD
-    assert told[-1].endswith("this and 180 more faults; mend those above first")
+    assert told[-1].endswith("this and 8 more faults; mend those above first")
 
 
 def test_a_second_row_of_the_same_time_is_left_out(write: Write) -> None:

@@ -5,13 +5,13 @@ import io
 import os
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from voyager.errors import InputError, Problem, Problems
-from voyager.files.measured_cells import Floats, Tell, dates, numbers, times, words, yes_or_no
-from voyager.files.measured_kinds import LAYOUTS, Column, Layout, meant, other_kind
+from voyager.files.measured_cells import Floats, Tell, alike, dates, numbers, spans, times, words, yes_or_no
+from voyager.files.measured_kinds import DISTANCE, LAYOUTS, SECONDS, Column, Layout, meant, other_kind
 from voyager.files.printable import printable
 from voyager.files.toml import fail, text_of
 from voyager.fits.measured import Measured
@@ -19,6 +19,7 @@ from voyager.fits.result import LeftOut
 
 LARGEST_BYTES = 50_000_000
 MOST_TOLD = 20
+MOST_ALIKE = 3
 Values = Floats | tuple[str, ...]
 
 
@@ -75,11 +76,25 @@ class _Sheet:
         """Raises Problems where there are any."""
         if not self.problems:
             return
-        told = sorted(self.problems)
+        told = _without_repeats(sorted(self.problems))
         if (more := len(told) - MOST_TOLD) > 0:
             text = f"this and {more} more faults; mend those above first"
             told = [*told[: MOST_TOLD - 1], Problem(printable(self.file), told[MOST_TOLD - 1].line, "", text)]
         raise Problems(told)
+
+
+def _without_repeats(problems: Sequence[Problem]) -> list[Problem]:
+    """A fault that a column has in row after row is told of its first rows, and counted in the others."""
+    rows: dict[tuple[str, str], list[Problem]] = {}
+    for one in problems:
+        rows.setdefault((one.key, alike(one.text)), []).append(one)
+    told = []
+    for same in rows.values():
+        told += same[:MOST_ALIKE]
+        if rest := same[MOST_ALIKE:]:
+            where = "in this row" if len(rest) == 1 else f"in this row and {len(rest) - 1} more below"
+            told.append(replace(rest[0], text=f"the same {where}"))
+    return sorted(told)
 
 
 def _read(text: str, file: str, kind: str) -> Measured:
@@ -94,7 +109,19 @@ def _read(text: str, file: str, kind: str) -> Measured:
         raise fail(file, 1, "has a header and not a single row; measure first, one row a reading")
     values = {column.read_as: _values(sheet, place, column) for place, column in found.items()}
     sheet.refuse()
+    if layout.timed and "run_s" in values:
+        values["speed_mps"] = _speeds(sheet, values)
     return _measured(sheet, layout, values, notes)
+
+
+def _speeds(sheet: _Sheet, values: dict[str, Values]) -> Floats:
+    """Speed over a measured distance [m/s] (n,), which takes the place of distance and time."""
+    seconds, distance = (np.array(values.pop(name), dtype=np.float64) for name in ("run_s", "distance_m"))
+    for name, column in (("seconds", seconds), ("distance", distance)):
+        for row in np.flatnonzero(column <= 0):
+            sheet.add(sheet.lines[row], name, "must be above 0")
+    sheet.refuse()
+    return distance / seconds
 
 
 def _cells(text: str, file: str) -> _Sheet:
@@ -110,9 +137,10 @@ def _cells(text: str, file: str) -> _Sheet:
     except csv.Error as error:
         raise fail(file, before + 1, f"is not CSV: {error}; look at its quotation marks") from None
     header = [name.casefold() for name in rows[0]]
-    if len(header) == 1 and re.search("[;\t]", header[0]):
-        mend = "part them by commas, decimals with a point"
-        raise fail(file, lines[0], f"its columns are parted by semicolons or tabs; {mend}")
+    if len(header) == 1 and (found := re.search("[;\t]", header[0])):
+        part = "semicolon" if found[0] == ";" else "tab"
+        mend = f"put a point for every decimal comma first, then a comma for every {part}"
+        raise fail(file, lines[0], f"its columns are parted by {part}s, not by commas; {mend}")
     while len(header) > 1 and not header[-1]:
         header.pop()
     return _Sheet(file, header, rows[1:], lines[1:])
@@ -131,6 +159,7 @@ def _columns(sheet: _Sheet, layout: Layout) -> tuple[dict[int, Column], tuple[st
             sheet.add(1, name, "stands twice in the header; take one away")
     for group in layout.groups:
         _check_group(sheet, layout, group, set(other.values()))
+    _check_timed(sheet, layout, there)
     _check_widths(sheet)
     passed = [name for name, near in other.items() if not near and name]
     notes = (f"columns passed over: {printable(', '.join(passed))}",) if passed else ()
@@ -148,6 +177,11 @@ def _check_group(sheet: _Sheet, layout: Layout, group: tuple[Column, ...], near:
         sheet.add(1, " or ".join(names), f"is missing; the file needs {wanted}")
 
 
+def _check_timed(sheet: _Sheet, layout: Layout, there: set[str]) -> None:
+    if layout.timed and SECONDS.name in there and not there & {column.name for column in DISTANCE}:
+        sheet.add(1, DISTANCE[0].name, f"is missing: the distance run in {SECONDS.name}, or distance_km, distance_nm")
+
+
 def _check_widths(sheet: _Sheet) -> None:
     wanted = len(sheet.names)
     for row, line in zip(sheet.rows, sheet.lines, strict=True):
@@ -162,6 +196,8 @@ def _values(sheet: _Sheet, place: int, column: Column) -> Values:
     cells, tell = [row[place] for row in sheet.rows], sheet.teller(column.name)
     if column.cells == "number":
         return numbers(cells, tell) * column.factor
+    if column.cells == "span":
+        return spans(cells, tell)
     if column.cells == "time":
         return times(cells, tell)
     if column.cells == "text":

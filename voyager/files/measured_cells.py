@@ -1,5 +1,6 @@
 """Cells of a measurement file: texts of one column to numbers, instants, dates, yes or no."""
 
+import re
 from collections.abc import Callable, Sequence
 from datetime import UTC, date, datetime
 from typing import Any
@@ -16,6 +17,9 @@ Tell = Callable[[int, str], None]
 LARGEST = 1e12
 FIRST_YEAR, LAST_YEAR = 1900, 2200
 YES = {"true": 1.0, "1": 1.0, "yes": 1.0, "y": 1.0, "false": 0.0, "0": 0.0, "no": 0.0, "n": 0.0}
+SPAN = re.compile(r"(?:(\d+):)?(\d+):(\d\d(?:\.\d*)?)")
+WRITTEN = re.compile(r"(\d{1,2})\.(\d{1,2})\.(\d{4})(?:[ T,]+(\d{1,2}:\d\d(?::\d\d)?))?")
+CLOCK = re.compile(r"\d{1,2}:\d\d(:\d\d)?")
 EXAMPLE = '"2027-03-01T14:00+01:00", or "2027-03-01T14:00" in UTC'
 
 
@@ -56,6 +60,24 @@ def _comma(cell: str) -> str:
     return f"; decimals take a point, so {point} may be meant"
 
 
+def alike(text: str) -> str:
+    """A sentence on a cell without what stands in the cell: the same for faults that one change mends."""
+    return re.sub(r'"[^"]*"|\d[\d.,:T-]*', "", text)
+
+
+def spans(cells: Sequence[str], tell: Tell) -> Floats:
+    """Seconds (n,) of cells such as 763, 12:43 (minutes and seconds) or 1:12:43; nan where a cell is empty."""
+    return numbers([_seconds_text(cell) for cell in cells], tell)
+
+
+def _seconds_text(cell: str) -> str:
+    found = SPAN.fullmatch(cell)
+    if not found:
+        return cell
+    hours, minutes, seconds = found.groups(default="0")
+    return str(3600 * int(hours) + 60 * int(minutes) + float(seconds))
+
+
 def yes_or_no(cells: Sequence[str], tell: Tell) -> Floats:
     """1 for yes, 0 for no (n,), nan where a cell is empty."""
     values = np.full(len(cells), np.nan)
@@ -88,8 +110,21 @@ def dates(cells: Sequence[str], tell: Tell) -> tuple[str, ...]:
         except ValueError:
             good = False
         if not good:
-            tell(row, f'must be a date such as "2027-03-01", is {shown(cell)}')
+            tell(row, f'must be a date such as "2027-03-01", is {shown(cell)}{_meant(cell, False)}')
     return tuple(cells)
+
+
+def _meant(cell: str, timed: bool) -> str:
+    """What a date with points, the day first, was probably meant to be, with its time where one belongs to it."""
+    found = WRITTEN.fullmatch(cell)
+    if not found or timed != bool(found[4]):
+        return ""
+    try:
+        day = date(int(found[3]), int(found[2]), int(found[1])).isoformat()
+    except ValueError:
+        return ""
+    hour, _, rest = (found[4] or "").partition(":")
+    return f"; {day}T{hour:0>2}:{rest} may be meant" if timed else f"; {day} may be meant"
 
 
 def times(cells: Sequence[str], tell: Tell) -> Floats:
@@ -127,6 +162,7 @@ def _instant(cell: str, row: int, tell: Tell) -> Any:
         instant = None
     if instant is None or len(cell) <= 10 or not FIRST_YEAR <= instant.year <= LAST_YEAR:
         what = "is empty" if not cell else f"is {shown(cell)}"
-        tell(row, f"{what}; write it such as {EXAMPLE}")
+        lacks = "has no date, " if CLOCK.fullmatch(cell) else ""
+        tell(row, f"{lacks}{what}; write it such as {EXAMPLE}{_meant(cell, True)}")
         return None
     return instant

@@ -11,7 +11,8 @@ from voyager.files.units import FOREIGN_UNITS, KM_PER_NM, M_PER_FT, MPS_PER_KMH,
 
 @dataclass(frozen=True)
 class Column:
-    """One column. ``cells``: number, text, yes (or no), time, date, or the words that may stand in it by commas.
+    """One column. ``cells``: number, text, yes (or no), time, date, span (seconds, or minutes:seconds), or by commas
+    the words that may stand in it.
 
     ``own``: the name it has among what is read, ``factor`` from the file's unit to that of the name.
     """
@@ -31,13 +32,15 @@ class Column:
 class Layout:
     """``needed``: of each group exactly one column must stand; ``others``: of each group one may.
 
-    ``alone_with``: columns that, with the time, tell two rows apart; ``repeats``: equal rows are two measurements.
+    ``alone_with``: columns that, with the time, tell two rows apart; ``repeats``: equal rows are two measurements;
+    ``timed``: a speed may be given as the seconds over a measured distance.
     """
 
     needed: tuple[tuple[Column, ...], ...]
     others: tuple[tuple[Column, ...], ...] = ()
     alone_with: tuple[str, ...] = ()
     repeats: bool = False
+    timed: bool = False
 
     @property
     def groups(self) -> tuple[tuple[Column, ...], ...]:
@@ -63,6 +66,14 @@ def _speed(name: str) -> tuple[Column, ...]:
 
 
 TIME: Final = (Column("time", "time"),)
+SECONDS: Final = Column("seconds", "span", own="run_s")
+DISTANCE: Final = (
+    Column("distance_m"),
+    Column("distance_km", own="distance_m", factor=1000.0),
+    Column("distance_nm", own="distance_m", factor=1000 * KM_PER_NM),
+)
+NEWTON_PER_GRAM: Final = 9.80665e-3
+"""Weight of a gram: standard gravity, 3rd General Conference on Weights and Measures (from memory)."""
 CHARGE: Final = _either("charge_percent", "charge_kwh")
 LAYOUTS: Final[Mapping[str, Layout]] = {
     "heat": Layout(
@@ -70,15 +81,20 @@ LAYOUTS: Final[Mapping[str, Layout]] = {
         (_either("people"), _either("other_w")),
     ),
     "trial": Layout(
-        (_speed("speed"), _either("motor_w"), (Column("direction", "out, back"),)),
+        ((*_speed("speed"), SECONDS), _either("motor_w"), (Column("direction", "out, back"),)),
         (
+            DISTANCE,
             (Column("run", "text"),),
             _speed("wind"),
             (Column("depth_m"), Column("depth_ft", own="depth_m", factor=M_PER_FT)),
         ),
+        timed=True,
     ),
     "panels": Layout(
-        ((*TIME, Column("date", "date")), _either("energy_kwh", "power_w")),
+        (
+            (*TIME, Column("date", "date")),
+            (Column("energy_kwh"), Column("energy_wh", own="energy_kwh", factor=1e-3), Column("power_w")),
+        ),
         (
             (Column("array", "text"),),
             _either("heading_deg"),
@@ -90,11 +106,16 @@ LAYOUTS: Final[Mapping[str, Layout]] = {
         alone_with=("date", "array"),
     ),
     "model": Layout(
-        (_either("speed_mps"), _either("force_n", "power_w")),
         (
+            (Column("speed_mps"), SECONDS),
+            (Column("force_n"), Column("force_g", own="force_n", factor=NEWTON_PER_GRAM), Column("power_w")),
+        ),
+        (
+            DISTANCE,
             (Column("model", "text"),),
             *map(_either, ("model_length_m", "wetted_m2", "scale", "displacement_kg", "payload_kg", "midship_m2")),
         ),
+        timed=True,
     ),
     "roll": Layout((_either("period_s", "roll_s"),), (_either("rolls"),), repeats=True),
     "log": Layout(
