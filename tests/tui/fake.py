@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from tests.tui.fake_hours import evenings, hours
+from tests.tui.fake_log import gone_on
 from tests.tui.fake_odds import SKIES, card, odds
 from voyager.errors import Cancelled, Problem, Problems
 
@@ -76,13 +77,15 @@ def stages(
     read: Mapping[str, Any],
     *,
     members: tuple[int, ...],
+    start: str | None = None,
     progress: Callable[[float, str], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> Iterator[dict[str, Any]]:
-    """The plans of each number of members in turn."""
+    """The plans of each number of members in turn; from the log on as ``fake_log`` has it."""
     legs = read["voyage"].get("leg", [])
     for count in members:
-        yield plan(path, changes(read), members=count, progress=progress, cancelled=cancelled, legs=legs)
+        made = plan(path, changes(read), members=count, progress=progress, cancelled=cancelled, legs=legs)
+        yield made if start is None else gone_on(made)
 
 
 def changes(read: Mapping[str, Any]) -> dict[str, Any]:

@@ -55,8 +55,9 @@ class Nearby(PlanWorker):
         """What is wrong in a sketch."""
         return fake.faults(path, documents)
 
-    def plan(self, path: str, documents: Mapping[str, Any] | None) -> int:
+    def plan(self, path: str, documents: Mapping[str, Any] | None, start: str | None = None) -> int:
         self.ticket += 1
+        self.start_at = start
         ticket = self.ticket
         self.asked.append({} if documents is None else fake.changes(documents))
         asked = self.read if documents is None else documents
@@ -71,6 +72,7 @@ class Nearby(PlanWorker):
             self._say("faults", ticket, found)
             return
         watch: dict[str, Any] = {"progress": self._progress(ticket), "cancelled": lambda: self.ticket > ticket}
+        watch |= {} if self.start_at is None else {"start": self.start_at}
         plans = fake.stages(path, documents, members=MEMBERS, **watch)
         for kind in ("draft", *["better"] * (len(MEMBERS) - 2), "plan"):
             if not self._run(kind, ticket, "problem", lambda: packed(next(plans))):
@@ -83,7 +85,10 @@ class Nearby(PlanWorker):
     def ask(self, name: str, function: str, arguments: tuple[Any, ...]) -> None:
         module, _, attribute = function.partition(":")
         call = getattr(import_module(module), attribute)
-        self._run("answer", 0, "refused", lambda: (name, call(*arguments)))
+        try:
+            self._say("answer", 0, (name, call(*arguments)))
+        except VoyagerError as error:
+            self._say("refused", 0, (name, str(error)))
 
     def cancel(self) -> None:
         self.ticket += 1

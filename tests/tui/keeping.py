@@ -42,15 +42,15 @@ class KeepingWorker(PlanWorker):
         for kind, body in self.kept.get(self.keys.get(self.ticket, ""), ()):
             report(kind, self.ticket, body)
 
-    def plan(self, path: str, documents: Mapping[str, Any] | None) -> int:
-        key = f"{path} {json.dumps(documents, default=str, sort_keys=True)}"
+    def plan(self, path: str, documents: Mapping[str, Any] | None, start: str | None = None) -> int:
+        key = f"{path} {start or ''} {json.dumps(documents, default=str, sort_keys=True)}"
         if self._whole(key):
             self.ticket += 1
             self.keys[self.ticket] = key
             self._tell_again(key)
             return self.ticket
         self.kept[key] = []
-        ticket = super().plan(path, documents)
+        ticket = super().plan(path, documents, start)
         self.keys[ticket] = key
         return ticket
 

@@ -12,6 +12,7 @@ from voyager.tui.screens.help import HelpField, help_lines
 from voyager.tui.screens.page import Page
 from voyager.tui.screens.pick import PickList
 from voyager.tui.screens.split import SplitField
+from voyager.tui.widgets.actual import ActualPane
 from voyager.tui.widgets.cellgrid import CellGrid
 from voyager.tui.widgets.choices import Choice
 from voyager.tui.widgets.days import DayList
@@ -28,7 +29,7 @@ from voyager.tui.widgets.values import ValueList
 HOLDERS = {"app": VoyagerApp, "legs": LegTable, "cell": Cell, "days": DayList, "choice": Choice, "pick": PickList,
            "date": Month, "read": Page, "morning": MorningPane, "sure": SurePane, "hours": HoursPane,
            "evening": EveningPane, "map": MapPane, "files": FileField, "new": NewField, "help": HelpField,
-           "values": ValueList, "grid": CellGrid,
+           "values": ValueList, "actual": ActualPane, "grid": CellGrid,
            "leg": LegForm, "places": PlaceGrid, "draw": EndField, "split": SplitField}  # fmt: skip
 
 

@@ -175,6 +175,8 @@ def _day(day: "DayActual", row: Mapping[str, Any] | None, calendar: "Days") -> J
     return {
         "day": day.day,
         "date": day.date.isoformat(),
+        "starts_utc": f"{np.datetime_as_string(day.starts, unit='s')}Z",
+        "length_h": day.length_h,
         "from_utc": None if day.start is None else _moment(calendar, day.start.hour),
         "to_utc": None if day.end is None else _moment(calendar, day.end.hour),
         "planned": None if row is None else _planned(row, day),

@@ -59,6 +59,7 @@ def _day(day: "DayActual", today: int, route: "Route", found: "Begun") -> Json:
         "mark": LOGGED,
         "from": None if start_km is None else _name(route, start_km),
         "mooring": None if end_km is None else _name(route, end_km),
+        "at": None if end_km is None else [round(float(one), 4) for one in route.position(end_km)],
         "start_km": _rounded(start_km, 3),
         "end_km": _rounded(end_km, 3),
         "charge_start_kwh": None if day.start is None else kwh(day.start.charge_kwh),

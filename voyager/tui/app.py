@@ -13,7 +13,8 @@ from voyager.tui.messages import Chosen
 from voyager.tui.screens.voyage import WIDE_FROM
 from voyager.tui.words import NEEDS_BY
 
-STYLES = ("base", "choices", "board", "days", "legs", "places", "sheets", "map", "cards", "values", "files", "small")
+STYLES = ("base", "choices", "board", "days", "legs", "places", "sheets", "map", "cards", "values", "actual",
+          "files", "small")  # fmt: skip
 WIDTHS = [(0, "-narrow"), (WIDE_FROM, "-wide")]
 HEIGHTS = [(0, "-flat"), (18, "-low"), (24, "-tall")]
 
@@ -109,7 +110,7 @@ class VoyagerApp(HabitsApp, inherit_bindings=False):
         """To the next day that takes shore power or is not held."""
         from voyager.tui.needs import NONE, needs, next_need
 
-        days = (self.desk.plan or {}).get("days", [])
+        days = self.desk.days
         index = next_need(days, self.first.day_index())
         if index is None:
             self.tell(NONE if days else "There is no plan yet")

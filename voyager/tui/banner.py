@@ -8,6 +8,7 @@ from typing import Any
 from voyager.tui import words
 from voyager.tui.actions import key_of
 from voyager.tui.desk import Desk
+from voyager.tui.past import now_lines
 from voyager.tui.worker import MEMBERS
 
 Line = tuple[str, str]
@@ -32,7 +33,7 @@ def lines(desk: Desk) -> list[Line]:
         return []
     from voyager.tui.details import short_lines
 
-    return short_lines(desk.plan)
+    return [*now_lines(desk.plan), *short_lines(desk.plan)]
 
 
 def _stands(desk: Desk) -> list[Line]:

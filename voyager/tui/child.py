@@ -120,15 +120,17 @@ class _Desk:
         return found
 
     def _planned(
-        self, ticket: int, function: str, path: str, documents: Any, members: tuple[int, ...], faults: str, opened: str
-    ) -> Told:
+        self, ticket: int, function: str, path: str, documents: Any, members: tuple[int, ...], faults: str, opened: str,
+        start: str | None = None,
+    ) -> Told:  # fmt: skip
         """The last plan; those before it are told on the way. The faults where there are any."""
         if documents is None:
             documents = self.read[path] if path in self.read else self._opened(opened, path)["documents"]
         found = _find(faults)(path, documents)
         if found:
             return "faults", found
-        watch = {"progress": self._progress(ticket), "cancelled": lambda: self.newest > ticket}
+        watch: dict[str, Any] = {"progress": self._progress(ticket), "cancelled": lambda: self.newest > ticket}
+        watch |= {} if start is None else {"start": start}
         told = "draft"
         for at, plan in enumerate(_find(function)(path, documents, members=members, **watch), start=1):
             body = packed(plan)

@@ -35,8 +35,8 @@ def _own(row: Row, key: str) -> Any:
 
 
 def days(desk: Desk) -> Table:
-    """Every day of the plan, all that is known of it in a value each."""
-    return _records("days", (desk.plan or {}).get("days", ()), desk.units, ("at", "hours"))
+    """Every day listed, all that is known of it in a value each."""
+    return _records("days", desk.days, desk.units, ("at", "hours"))
 
 
 def hours(desk: Desk, day: Values | None) -> Table:

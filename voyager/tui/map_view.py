@@ -11,6 +11,7 @@ from voyager.report.words import short_date
 from voyager.tui.map_dots import BROAD, Frame, Ground, degrees_of, ground, strokes
 from voyager.tui.map_names import Name, laid
 from voyager.tui.map_window import View, scale_bar
+from voyager.tui.past import LOGGED, is_past
 from voyager.tui.runs import Line, Run, length
 from voyager.tui.units import PLAIN, Units
 from voyager.tui.words import cut, stretch
@@ -19,10 +20,11 @@ Row = Mapping[str, Any]
 
 FOOT = 2
 BRAILLE = 0x2800
-SIGNS = {"place": "o", "plug": "╧", "pass": "×", "night": "•", "boat": "◆"}
-ASCII_SIGNS = {"place": "o", "plug": "P", "pass": "x", "night": "+", "boat": "@"}
-SIGN_WORDS = {"place": "berth", "plug": "plug", "pass": "no berth", "night": "night on the way", "boat": "boat"}
-PARTS = ("coast", "route", "leg", "place", "plug", "pass", "night", "boat", "name", "bold", "muted")
+SIGNS = {"place": "o", "plug": "╧", "pass": "×", "night": "•", "here": "◇", "boat": "◆"}
+ASCII_SIGNS = {"place": "o", "plug": "P", "pass": "x", "night": "+", "here": "H", "boat": "@"}
+SIGN_WORDS = {"place": "berth", "plug": "plug", "pass": "no berth", "night": "night on the way",
+              "here": "here by the log", "boat": "boat"}  # fmt: skip
+PARTS = ("coast", "route", "leg", "place", "plug", "pass", "night", "here", "boat", "name", "bold", "muted")
 SPELT = str.maketrans({"→": ">", "…": "~"})
 ON_LAND = "+land"
 NOTHING_DRAWN = "No place of this voyage has a position yet."
@@ -35,6 +37,7 @@ class Scene:
     """What is drawn over the ground. ``day``: a row of the plan's ``days``; ``leg``: index of the one pointed at.
 
     ``plain``: with the letters of ASCII only. ``shaded``: land is seen by its background, else by dots here and there.
+    ``now``: where the boat is by its log (``at``), where the plan goes on from there.
     """
 
     chart: Row
@@ -44,6 +47,7 @@ class Scene:
     units: Units = PLAIN
     plain: bool = False
     shaded: bool = True
+    now: Row | None = None
 
 
 def boat_at(scene: Scene, day: Row | None = None) -> tuple[float, float] | None:
@@ -187,6 +191,10 @@ def _marks(scene: Scene, frame: Frame) -> dict[tuple[int, int], Mark]:
             sign = "plug" if place["shore"] and place["moor"] else "place" if place["moor"] else "pass"
             does = "" if place["leg"] is None else f"leg({place['leg']})"
             found[cell] = Mark(sign, place["name"], rank, does)
+    cell = None if scene.now is None else frame.cell(degrees_of(scene.now["at"], scene.chart["bounds"]))
+    if cell is not None and scene.now is not None:
+        there = found.get(cell, Mark("here", f"km {scene.now['km']:.0f}"))
+        found[cell] = replace(there, sign="here", rank=0)
     cell = _cell(frame, boat_at(scene))
     if cell is not None and scene.day is not None:
         here = found.get(cell, Mark("boat"))
@@ -244,7 +252,9 @@ def _legend(scene: Scene, seen: Collection[str], below: Ground, width: int) -> L
     signs, day = ASCII_SIGNS if scene.plain else SIGNS, scene.day
     parts: list[Line] = []
     if day is not None:
-        lies = cut(f"day {day['day']}, {' '.join(short_date(day['date']).split())}: {_lies(day)}", width - 2)
+        date = " ".join(short_date(day["date"]).split())
+        which = LOGGED if is_past(day) else f"day {day['day']}"
+        lies = cut(f"{which}, {date}: {_lies(day)}", width - 2)
         parts.append([Run(signs["boat"], "boat"), Run(f" {lies}", "bold")])
     leg = next((leg for leg in scene.chart["legs"] if leg["index"] == scene.leg), None)
     if leg is not None:

@@ -3,11 +3,15 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from voyager.tui.past import is_past
+
 NONE = "No day of this plan takes shore power, and every day is held"
 
 
 def needs(day: Mapping[str, Any]) -> str:
     """What a day needs, in words; empty for nothing."""
+    if is_past(day):
+        return ""
     if not day["held"]:
         return "is not held"
     return "takes shore power" if (day["shore_kwh"] or 0) > 0 else ""

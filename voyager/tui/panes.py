@@ -41,6 +41,7 @@ PANES = {
         Pane("map", "voyager.tui.widgets.map", "MapPane", "Map"),
         Pane("morning", "voyager.tui.widgets.morning", "MorningPane", "This morning"),
         Pane("evening", "voyager.tui.widgets.evening", "EveningPane", "This evening"),
+        Pane("actual", "voyager.tui.widgets.actual", "ActualPane", "Planned against actual"),
         Pane("sure", "voyager.tui.widgets.sure", "SurePane", "How sure"),
         Pane("values", "voyager.tui.widgets.values", "ValuesPane", "Values"),
     )

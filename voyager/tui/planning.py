@@ -7,11 +7,14 @@ from typing import Any
 
 from voyager.tui.actions import key_of
 from voyager.tui.deskapp import DeskApp
-from voyager.tui.messages import Asked, Reported
+from voyager.tui.messages import Asked, Logged, Reported
 
 IDLE = "not for navigation"
 SLOW_S = 0.5
 TURN_S = 0.25
+ONWARD, LOG = "onward", "log"
+WHERE = "voyager.session.onward:onward"
+NO_LOG = "This voyage has no log yet to plan on from: note a reading of its place and charge first."
 
 
 class PlanningApp(DeskApp, inherit_bindings=False):
@@ -72,10 +75,16 @@ class PlanningApp(DeskApp, inherit_bindings=False):
         self._trouble(f"The planner's process ended; the next change starts it again.{self._where()}")
 
     def _take_answer(self, body: tuple[str, Any]) -> None:
-        self.first.answer(*body)
+        if body[0] == ONWARD:
+            self._go_on(body[1])
+        else:
+            self.first.answer(*body)
 
     def _take_refused(self, body: tuple[str, str]) -> None:
-        self.first.refused(*body)
+        if body[0] == ONWARD:
+            self._stay(body[1])
+        else:
+            self.first.refused(*body)
 
     def _where(self) -> str:
         return "" if self.worker.log is None else f" Its log: {self.worker.log}"
@@ -87,9 +96,44 @@ class PlanningApp(DeskApp, inherit_bindings=False):
 
     def plan(self) -> None:
         """Ask for plans of the sketch as it stands."""
-        ticket = self.worker.plan(self.desk.path, self.desk.sketch.documents())
+        start = LOG if self.desk.onward else None
+        ticket = self.worker.plan(self.desk.path, self.desk.sketch.documents(), start)
         self.change(ticket=ticket, trouble=None, draft=self.desk.draft and not self.desk.former)
         self._expect(ticket)
+
+    def action_onward(self) -> None:
+        """Plan on from the log's last reading, or the whole voyage again."""
+        if self.desk.opened is None:
+            self.bell()
+        elif self.desk.onward:
+            self._turn_to(False)
+        else:
+            self.worker.ask(ONWARD, WHERE, (self.desk.path, self.desk.sketch.documents()))
+
+    def _go_on(self, found: Any) -> None:
+        """The log was read: ``found`` is where the boat is, None where no log is kept."""
+        if found is None:
+            self._stay(NO_LOG)
+        elif not self.desk.onward:
+            self._turn_to(True)
+
+    def _stay(self, why: str) -> None:
+        """There is no going on from the log: the sentence, and what is shown stays."""
+        if self.desk.ticket:
+            self.warn(f"✗ {why}")
+        else:
+            self.change(trouble=why)
+
+    def _turn_to(self, onward: bool) -> None:
+        """A plan that begins elsewhere has nothing in common with the last one to compare."""
+        self.desk = replace(self.desk, onward=onward, baseline=None, finished=None)
+        self.plan()
+
+    def on_logged(self, _: Logged) -> None:
+        """New readings: what stands on the log is made anew."""
+        self.first.logged()
+        if self.desk.onward:
+            self.plan()
 
     def expect_first(self, ticket: int) -> None:
         """A plan of the files as they are was asked for before the app ran."""

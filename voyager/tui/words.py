@@ -18,7 +18,8 @@ TIED = re.compile(
     r"|days?|nights?|stops?|locks?|" + "|".join(MONTHS) + r")(?![\w/]))"
 )
 """The space between a figure and its unit."""
-MARKS = {"underway": ("▸", "under way"), "rest": ("·", "rest"), "charge": ("▴", "charge"), "shore": ("╧", "shore")}
+MARKS = {"underway": ("▸", "under way"), "rest": ("·", "rest"), "charge": ("▴", "charge"), "shore": ("╧", "shore"),
+         "logged": ("■", "logged")}  # fmt: skip
 REASONS = {
     "going": "going", "to-shore": "to a plug", "asked": "as asked", "closed": "locks shut", "sea": "sea unfit",
     "daylight": "daylight", "recover": "recovering", "low": "charge low", "slack": "time enough", "arrived": "arrived",
@@ -118,7 +119,8 @@ def leg_days(leg: Row) -> str:
 class DayRow:
     """One day, ready to be drawn; percentages of capacity, None without a battery figure.
 
-    ``share_in``, ``share_out``: kWh in and out as a share of the most on any day; ``cautions`` the gravest first.
+    ``share_in``, ``share_out``: kWh in and out as a share of the most on any day; ``cautions`` the gravest first;
+    ``past``: the log tells it, no plan.
     """
 
     number: int
@@ -137,6 +139,7 @@ class DayRow:
     cautions: tuple[str, ...]
     share_in: float = 0.0
     share_out: float = 0.0
+    past: bool = False
 
     @property
     def named(self) -> str:

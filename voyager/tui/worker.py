@@ -74,8 +74,9 @@ class PlanWorker:
             self.reading = ("open", self.opening, self.sources.opened, (path,))
             self.outbox.put(self.reading)
 
-    def plan(self, path: str, documents: Mapping[str, Any] | None) -> int:
-        """Ask for plans of a sketch (None: as the files hold it), each better than the one before.
+    def plan(self, path: str, documents: Mapping[str, Any] | None, start: str | None = None) -> int:
+        """Ask for plans of a sketch (None: as the files hold it), each better than the one before; ``start`` "log":
+        from the log's last reading on.
 
         Whatever older plan is under way is cancelled. Returns the ticket that the reports bear: ``faults`` where there
         is something wrong, else ``draft`` (one sky), ``better`` and ``plan``, the last.
@@ -83,7 +84,7 @@ class PlanWorker:
         with self.lock:
             self.ticket += 1
             sources = self.sources
-            arguments = (path, documents, MEMBERS, sources.faults, sources.opened)
+            arguments = (path, documents, MEMBERS, sources.faults, sources.opened, start)
             self.wanted = ("plan", self.ticket, sources.stages, arguments)
             self.outbox.put(self.wanted)
             return self.ticket

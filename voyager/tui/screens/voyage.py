@@ -9,7 +9,7 @@ from textual.containers import Container, VerticalScroll
 from textual.screen import Screen
 from textual.widget import Widget
 
-from voyager.tui import banner, words
+from voyager.tui import banner, past
 from voyager.tui.desk import Desk
 from voyager.tui.messages import Closed, Pointed, Stepped
 from voyager.tui.panes import PANES
@@ -68,12 +68,27 @@ class VoyageScreen(Screen[None]):
         self.query_one(ChoiceStrip).show(desk)
         self.query_one(LegSheet).show(desk)
         if desk.plan is not former.plan or not self.query_one(DayList).rows:
-            self.query_one(DayList).show(words.day_rows(self._days(), desk.capacity_kwh))
+            self._list(former)
         self._say()
         self._titles()
         if self.opened is not None:
             self.panes[self.opened].show(desk)
         self._about(moved=False)
+
+    def _list(self, former: Desk) -> None:
+        """The days; where others are past than before the cursor goes to its old date, on the way ahead if it can."""
+        was, rows = former.days, self._days()
+        days = self.query_one(DayList)
+        days.show(past.day_rows(rows, self.desk.capacity_kwh))
+        if [day["date"] for day in was if past.is_past(day)] == [day["date"] for day in rows if past.is_past(day)]:
+            return
+        date = was[days.cursor]["date"] if days.cursor < len(was) else ""
+        ahead = [at for at, day in enumerate(rows) if not past.is_past(day)]
+        index = next((at for at in ahead if rows[at]["date"] == date), ahead[0] if ahead else 0)
+        days.stand(index)
+        if self.pointed[0] == "day":
+            self.pointed = ("day", index)
+            self._point()
 
     def afresh(self) -> None:
         """Another voyage is to be shown: its legs from the first on, and where letters are keys."""
@@ -84,6 +99,7 @@ class VoyageScreen(Screen[None]):
         lines = banner.lines(self.desk)
         self.query_one("#banner", Lines).show(lines)
         self.query_one("#banner").display = bool(lines)
+        self.query_one("#banner").set_class(all(kind == "title" for kind, _ in lines), "-calm")
         moved = banner.moved(self.desk, self.size.width, self.size.width >= WIDE_FROM)
         self.query_one("#moved", Lines).show(moved)
         self.query_one("#moved").display = bool(moved)
@@ -91,7 +107,7 @@ class VoyageScreen(Screen[None]):
         self.query_one("#totals", Lines).show(banner.totals(self.desk, self.size.width, self.size.width >= WIDE_FROM))
 
     def _days(self) -> list[Any]:
-        return list((self.desk.plan or {}).get("days", []))
+        return list(self.desk.days)
 
     def _titles(self) -> None:
         """Of the lists and the open pane, in the colour of a warning while the plan is a former one.
@@ -222,6 +238,12 @@ class VoyageScreen(Screen[None]):
         else:
             self.app.notify(why, timeout=4, markup=False)
 
+    def logged(self) -> None:
+        """Tell the panes that stand on the log that it holds other entries."""
+        for pane in self.panes.values():
+            if hasattr(pane, "logged"):
+                pane.logged()
+
     def resume(self, where: Any) -> None:
         """Open the cell again that was being typed into: ``row`` (identity), ``key``, ``text``; ``pane`` if in one."""
         if where.get("pane") in PANES:
@@ -259,8 +281,12 @@ class VoyageScreen(Screen[None]):
         from voyager.tui import details
 
         what, index = self.pointed
-        if what == "day" and index < len(self._days()) and self.desk.plan is not None:
-            return details.day_lines(self.desk.plan, index, full, self.desk.units)
+        days = self._days()
+        if what == "day" and index < len(days) and self.desk.plan is not None:
+            if past.is_past(days[index]):
+                return past.day_lines(self.desk.plan, days[index], self.desk.units)
+            gone = len(days) - len(self.desk.plan["days"])
+            return details.day_lines(self.desk.plan, index - gone, full, self.desk.units)
         rows = self.desk.leg_rows()
         if self.desk.shown is None or index >= len(rows):
             return []

@@ -4,6 +4,8 @@ from typing import Any
 
 from voyager.tui.desk import Desk
 from voyager.tui.messages import Stepped
+from voyager.tui.past import is_past, sheet
+from voyager.tui.runs import Line
 from voyager.tui.widgets.sheet import Sheet
 
 
@@ -31,7 +33,7 @@ class DayPane(Sheet):
     def point(self, what: str, index: int) -> None:
         """Go with the cursor: its day, or the day on which its leg begins."""
         desk = self.desk
-        rows = [] if desk is None or desk.plan is None else desk.plan["days"] if what == "day" else desk.leg_rows()
+        rows = [] if desk is None or desk.plan is None else desk.days if what == "day" else desk.leg_rows()
         day = rows[index].get("day" if what == "day" else "started_day") if index < len(rows) else None
         if day is not None:
             self.stand(day)
@@ -47,10 +49,16 @@ class DayPane(Sheet):
         plan = None if self.desk is None else self.desk.plan
         return next((day for day in (plan or {"days": []})["days"] if day["day"] == self.day), None)
 
+    def over(self, width: int) -> list[Line]:
+        """What is drawn of a day that is over; nothing of one ahead."""
+        desk = self.desk
+        days = () if desk is None else desk.days
+        day = next((day for day in days if day["day"] == self.day and is_past(day)), None)
+        return [] if day is None or desk is None or desk.plan is None else sheet(desk.plan, day, width, desk.units)
+
     def numbers(self) -> list[int]:
         """Days that can be stood on."""
-        plan = None if self.desk is None else self.desk.plan
-        return [day["day"] for day in (plan or {"days": []})["days"]]
+        return [] if self.desk is None else [day["day"] for day in self.desk.days]
 
     def action_day(self, by: int) -> None:
         """The day before or after."""

@@ -21,7 +21,8 @@ NAMES_MAX = 32
 FLOW = 6
 GOING = REASONS["going"]
 """Says no more than the mark above it: the names have its room."""
-PARTS = ("cursor", "linked", "quiet", "bar", "lowbar", "rest", "caution", "alarm", "mark", "in", "out")
+PARTS = ("cursor", "linked", "quiet", "bar", "lowbar", "rest", "caution", "alarm", "mark", "in", "out",
+         "past")  # fmt: skip
 
 
 class DayList(ScrollView, can_focus=True):
@@ -127,17 +128,19 @@ class DayList(ScrollView, can_focus=True):
         return self.drawn[key]
 
     def _draw(self, index: int, second: int, width: int) -> Strip:
-        row, base = self.rows[index], self._base(index)
+        row, base, on = self.rows[index], self._base(index), index == self.cursor and self.has_focus
         if self.tall == 1:
-            segments = self._single(row, base, width)
+            segments = self._single(row, base, on, width)
         else:
-            segments = self._second(row, base, width) if second else self._first(row, base, width)
+            segments = self._second(row, base, on, width) if second else self._first(row, base, on, width)
         edge = Segment("┃" if row.number in self.linked else " ", base + self._ink("linked"))
         return Strip([edge, *segments]).adjust_cell_length(width, base)
 
     def _base(self, index: int) -> Style:
         if index == self.cursor and self.has_focus:
             return self.rich_style + self.get_component_rich_style("days--cursor")
+        if self.rows[index].past:
+            return self.rich_style + self.get_component_rich_style("days--past", partial=True)
         return self.rich_style
 
     def _ink(self, part: str) -> Style:
@@ -162,8 +165,7 @@ class DayList(ScrollView, can_focus=True):
         spare = self.wide - NAMES_FROM[self.tall]
         return 3 if spare < 0 else min(NAMES_MAX, 14 + spare)
 
-    def _first(self, row: DayRow, base: Style, width: int) -> list[Segment]:
-        on = base is not self.rich_style
+    def _first(self, row: DayRow, base: Style, on: bool, width: int) -> list[Segment]:
         cells = max(4, width - 30 - self.names)
         return [
             Segment(f"{row.date:<10} ", base + Style(bold=True)),
@@ -171,8 +173,7 @@ class DayList(ScrollView, can_focus=True):
             *self._bar(row, cells), self._percent(row, base, on), *self._warns(row, base, on),
         ]  # fmt: skip
 
-    def _second(self, row: DayRow, base: Style, width: int) -> list[Segment]:
-        on = base is not self.rich_style
+    def _second(self, row: DayRow, base: Style, on: bool, width: int) -> list[Segment]:
         reason = _reason(row)
         room = max(1, width - 16 - len(reason))
         return [
@@ -181,8 +182,7 @@ class DayList(ScrollView, can_focus=True):
             *self._flows(row, base, on),
         ]
 
-    def _single(self, row: DayRow, base: Style, width: int) -> list[Segment]:
-        on = base is not self.rich_style
+    def _single(self, row: DayRow, base: Style, on: bool, width: int) -> list[Segment]:
         reason = _reason(row)
         room = width - 45 - self.names - len(reason)
         return [

@@ -33,5 +33,6 @@ class EveningPane(DayPane):
 
     def draw(self, width: int, height: int) -> list[Line]:
         if self.view is None:
-            return [[Run(text)] for text in words.wrapped("planning …" if self.desk else "", width)]
+            waits = [[Run(text)] for text in words.wrapped("planning …" if self.desk else "", width)]
+            return self.over(width) or waits
         return evening_view.draw(self.view, width, height)

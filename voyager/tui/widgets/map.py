@@ -97,12 +97,15 @@ class MapPane(Sheet):
 
     def _rows(self, key: str) -> list[Mapping[str, Any]]:
         plan = None if self.desk is None else self.desk.plan
-        return [] if plan is None else list(plan[key])
+        if plan is None or self.desk is None:
+            return []
+        return list(self.desk.days if key == "days" else plan[key])
 
     def _row(self) -> Mapping[str, Any] | None:
-        """The plan's row of the day shown, the first where none was pointed at."""
+        """The row of the day shown, the first that is planned where none was pointed at."""
         days = self._rows("days")
-        return next((day for day in days if day["day"] == self.day), days[0] if days else None)
+        first = next((day for day in days if day["day"] == 1), None)
+        return next((day for day in days if day["day"] == self.day), first)
 
     # the window
 
@@ -173,7 +176,10 @@ class MapPane(Sheet):
         if self.desk is None or self.chart is None:
             return None
         shaded = not (self.app.no_color or self.app.native_ansi_color or self.desk.ascii)
-        return Scene(self.chart, self._rows("days"), self._row(), self.leg, self.desk.units, self.desk.ascii, shaded)
+        plan = self.desk.plan or {}
+        now = plan["from"] if plan.get("log") else None
+        units, plain = self.desk.units, self.desk.ascii
+        return Scene(self.chart, self._rows("days"), self._row(), self.leg, units, plain, shaded, now)
 
     def draw(self, width: int, height: int) -> list[Line]:
         scene = self._scene()

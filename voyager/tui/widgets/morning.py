@@ -50,12 +50,13 @@ class MorningPane(DayPane):
 
     def look(self) -> None:
         self._want()
-        self.view = None if self.desk is None else view(self.desk, self.day, self.picked, self.left)
+        gone = self.desk is None or bool(self.over(0))
+        self.view = None if gone or self.desk is None else view(self.desk, self.day, self.picked, self.left)
         super().look()
 
     def draw(self, width: int, height: int) -> list[Line]:
         if self.view is None:
-            return [[Run("" if self.desk is None else self.desk.odds_note)]]
+            return self.over(width) or [[Run("" if self.desk is None else self.desk.odds_note)]]
         return draw(self.view, width, height)
 
     # what is left if it turns out worse

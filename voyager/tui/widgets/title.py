@@ -8,12 +8,21 @@ from textual.reactive import reactive
 from textual.widget import Widget
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from voyager.tui.desk import Desk
 
 UNSAVED = " * unsaved"
 ENOUGH = (80, 24)
 WHEEL = "|/-\\"
 BAR_CELLS = 8
+WAITS = "from here …"
+
+
+def _begins(desk: "Desk", today: "date") -> str:
+    from voyager.tui.past import begins
+
+    return begins(desk.plan, today.isoformat()) or WAITS
 
 
 class TitleLine(Widget):
@@ -21,6 +30,7 @@ class TitleLine(Widget):
 
     name_text: reactive[str] = reactive("voyager")
     unsaved: reactive[bool] = reactive(False)
+    begins: reactive[str] = reactive("")
     status: reactive[str] = reactive("")
     share: reactive[float | None] = reactive(None)
     turn: reactive[int] = reactive(0)
@@ -29,10 +39,12 @@ class TitleLine(Widget):
         """Name the voyage; say whether there is something to save."""
         if desk.opened is not None:
             self.name_text, self.unsaved = desk.name, desk.unsaved
+            self.begins = _begins(desk, self.app.today()) if desk.onward else ""  # type: ignore[attr-defined]
 
     def render(self) -> RenderResult:
         right = self._right()
         mark = UNSAVED if self.unsaved else ""
+        mark = f" · {self.begins}{mark}" if self.begins else mark
         room = max(0, self.size.width - len(right) - len(mark) - 3)
         name = self.name_text if len(self.name_text) <= room else self.name_text[: max(0, room - 1)] + "…"
         gap = " " * max(1, self.size.width - 2 - len(name) - len(mark) - len(right))
