@@ -13,6 +13,7 @@ import pytest
 from tests.cli.support import voyager
 from voyager.cli import output
 from voyager.cli.completion import script
+from voyager.session.fit_cautions import ALWAYS, texts
 
 Capture = pytest.CaptureFixture[str]
 BOAT = """name = "Tern"
@@ -159,6 +160,8 @@ def test_a_picture_is_written_by_its_ending(folder: Path, capsys: Capture) -> No
         (("trial", "runs.csv", "--waterline", "8"), "it has no option --waterline; did you mean --waterline-m?"),
         (("model", "runs.csv", "--water", "sea"), "voyager fit model: argument --water: invalid choice: 'sea'"),
         (("trial", "runs.csv", "--draught-m", "x"), "argument --draught-m: 'x' is not a number; write it like -33.9"),
+        (("trial", "runs.csv", "--draught-m", "0,6"), "'0,6' is not a number; decimals take a point, so 0.6 may be"),
+        (("model", "runs.csv", "--scale", "1:x"), "argument --scale: 'x' is not a number"),
         (("tria", "runs.csv"), "voyager fit: argument KIND: invalid choice: 'tria'"),
         (("heat", "runs.csv"), "runs.csv:1: has the columns of fit trial, not those of fit heat"),
     ],
@@ -188,6 +191,24 @@ def test_a_position_in_the_south_and_west_is_a_plain_argument(folder: Path, caps
         capsys, "fit", "panels", "days.csv", "--at", "-33.9,-70.6", "--height-m", "-2", "--boat", "tern.toml"
     )[2]
     assert err.startswith("days.csv:2: energy_kwh: must be a number")
+
+
+@pytest.mark.parametrize(("typed", "told"), [("8", "missing"), ("1:8", "missing"), ("1:0.5", "scale is 0.5")])
+def test_a_scale_may_be_a_ratio(folder: Path, capsys: Capture, typed: str, told: str) -> None:
+    (folder / "m.csv").write_text("distance_m,seconds,force_g\n6,10,40\n", "utf-8")
+    size = () if told == "missing" else ("--model-length-m", "1.4", "--wetted-m2", "0.3")
+    err = voyager(capsys, "fit", "model", "m.csv", "--scale", typed, *size)[2]
+    assert told in err
+    assert "--scale" not in err
+
+
+@pytest.mark.parametrize("kind", ["heat", "trial", "panels", "model", "roll"])
+def test_help_says_which_columns_and_what_to_heed(capsys: Capture, kind: str) -> None:
+    words = " ".join(voyager(capsys, "fit", kind, "--help")[1].split()).replace("- ", "-")
+    own = {"heat": "heater_w", "trial": "direction (out, back)", "panels": "battery_full (yes, no)",
+           "model": "force_n or force_g or power_w", "roll": "period_s or roll_s"}  # fmt: skip
+    assert own[kind] in words
+    assert all(text in words for text in texts(ALWAYS[kind]))
 
 
 def test_help_is_light() -> None:

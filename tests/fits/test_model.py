@@ -200,6 +200,10 @@ def test_options_and_columns_say_the_same() -> None:
         ({"force_n": np.array([0.5, 0.6, 0.0, 0.8])}, ("line 4", "zero the balance")),
         ({"wetted_m2": None}, ("wetted surface is missing", "--wetted-m2")),
         ({"scale": None}, ("scale", "missing")),
+        (
+            {"model_length_m": None, "wetted_m2": None},
+            ("length and", "surface are missing", "--model-length-m, --wetted"),
+        ),
         ({"scale": 0.125}, ("above 1", "8 is probably meant")),
         ({"scale": 1.0}, ("above 1",)),
         ({"scale": 1000.0}, ("a boat of 1600 m",)),

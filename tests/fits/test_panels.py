@@ -195,7 +195,10 @@ def test_rows_with_a_full_battery_are_left_out() -> None:
     assert kept == list(spans.line[::5])
     assert found.used + len(found.left_out) == found.rows
     assert found.parameters[0].value == pytest.approx(10, abs=2)
-    assert fit(log(spans, held_back), TILTED).parameters[0].value > 15
+    unsaid = fit(log(spans, held_back), TILTED)
+    assert unsaid.parameters[0].value > 15
+    assert "battery_full" in unsaid.notes[0]
+    assert not any("battery_full" in note for note in found.notes)
 
 
 def test_a_controller_at_its_limit_hides_no_loss() -> None:

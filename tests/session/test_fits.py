@@ -109,12 +109,25 @@ def test_a_typed_position_does_as_well_as_a_place(results: dict[str, dict[str, A
     assert typed["parameters"] == results["panels"]["parameters"]
 
 
+def test_a_model_is_as_long_as_its_boat_over_the_scale() -> None:
+    """Quillet's waterline is 11.4 m, and the model's 1.425 m at 1:8."""
+    options = {"wetted_m2": MODEL["wetted_m2"], "scale": 8.0}
+    found = fit("model", str(FOLDER / "model.csv"), {**options, "boat": str(BOAT)})
+    given = fit("model", str(FOLDER / "model.csv"), {**options, "boat": str(BOAT), "model_length_m": 11.4 / 8})
+    assert found["parameters"] == given["parameters"]
+    other = fit("model", str(FOLDER / "model.csv"), {**options, "boat": str(BOAT), "model_length_m": 1.5})
+    assert other["parameters"] != given["parameters"]
+
+
 def test_a_refusal_names_the_file_but_not_before_an_option(tmp_path: Path) -> None:
     file = tmp_path / "m.csv"
     file.write_text("speed_mps,force_n\n0.5,1\n0.6,-1\n", "utf-8")
     with pytest.raises(InputError) as caught:
         fit("model", str(file), {**MODEL})
-    assert str(caught.value).startswith(f"{file}: ")
+    assert str(caught.value).startswith(f"{file}:3: force_n is not above 0")
+    with pytest.raises(InputError) as caught:
+        fit("model", str(FOLDER / "model.csv"), {})
+    assert str(caught.value).startswith(f"{FOLDER / 'model.csv'}: the model's waterline length and ")
     with pytest.raises(InputError) as caught:
         fit("model", str(FOLDER / "model.csv"), {**MODEL, "scale": 8, "water_c": 90})
     assert str(caught.value).startswith("--water-c 90")

@@ -40,8 +40,15 @@ def departure(text: str) -> str | tuple[date, date]:
 def number(text: str) -> float:
     """A finite decimal number."""
     if not NUMBER.fullmatch(text) or not math.isfinite(float(text)):
-        raise argparse.ArgumentTypeError(f"{text!r} is not a number; write it like -33.9")
+        point = text.replace(",", ".")
+        mend = f"decimals take a point, so {point} may be meant" if NUMBER.fullmatch(point) else "write it like -33.9"
+        raise argparse.ArgumentTypeError(f"{text!r} is not a number; {mend}")
     return float(text)
+
+
+def scale(text: str) -> float:
+    """How many times larger the full size is: 8, or 1:8."""
+    return number(text.removeprefix("1:"))
 
 
 def count(text: str) -> int:

@@ -6,9 +6,11 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from voyager.cli import fit_next, output
-from voyager.cli.arguments import count, number
+from voyager.cli.arguments import count, number, scale
 from voyager.cli.progress import progress
 from voyager.errors import InputError
+from voyager.files.measured_kinds import column_words
+from voyager.session.fit_cautions import ALWAYS, texts
 from voyager.session.fit_options import OPTIONS, WHAT, Option
 
 if TYPE_CHECKING:
@@ -43,6 +45,10 @@ def _add(parser: argparse.ArgumentParser, kind: str) -> None:
     )
     parser.add_argument("--yes", action="store_true", help="with --into: write without asking")
     parser.add_argument("--json", action="store_true", help="the same as JSON")
+    needed, others = column_words(kind)
+    columns = f"{', '.join(needed)}. May be missing: {', '.join(others)}."
+    parser.add_argument_group("columns of the CSV", columns)
+    parser.add_argument_group("heed", " ".join(texts(ALWAYS[kind])))
 
 
 def _add_option(parser: argparse.ArgumentParser, option: Option) -> None:
@@ -50,7 +56,7 @@ def _add_option(parser: argparse.ArgumentParser, option: Option) -> None:
     if option.takes == "yes":
         parser.add_argument(option.word, action="store_true", help=told)
     elif option.takes in ("number", "whole"):
-        reader = number if option.takes == "number" else count
+        reader = count if option.takes == "whole" else scale if option.name == "scale" else number
         parser.add_argument(option.word, type=reader, metavar="N", help=told)
     elif "|" in option.takes:
         parser.add_argument(option.word, choices=option.takes.split("|"), help=told)

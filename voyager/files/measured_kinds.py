@@ -135,6 +135,27 @@ LAYOUTS: Final[Mapping[str, Layout]] = {
 }
 
 
+CELLS: Final = {
+    "number": "",
+    "text": "",
+    "time": " (2027-03-01T14:00+01:00)",
+    "date": " (2027-03-01)",
+    "span": " (763, or 12:43)",
+    "yes": " (yes, no)",
+}
+
+
+def column_words(kind: str) -> tuple[list[str], list[str]]:
+    """The columns that a kind of file needs, and those that may be missing, as they are told in help."""
+    layout = LAYOUTS[kind]
+    needed, others = ([" or ".join(map(_word, group)) for group in groups] for groups in (layout.needed, layout.others))
+    return needed, others
+
+
+def _word(column: Column) -> str:
+    return column.name + CELLS.get(column.cells, f" ({column.cells})")
+
+
 CLOSE: Final = 0.8
 """How alike a column must be to one that may be missing, to be refused as a slip: a logger has columns of its own."""
 

@@ -139,11 +139,13 @@ def _refuse_signs(measured: Measured, speed: Floats, load: Floats, column: str) 
 
 
 def _refuse_missing(measured: Measured, parts: Mapping[str, Floats]) -> None:
-    for name in NEEDED:
-        missing = np.isnan(parts[name])
-        if missing.any():
-            option = name.replace("_", "-")
-            raise InputError(f"{WHAT[name]} is missing: give --{option}, or a column {name} where models differ")
+    missing = [name for name in NEEDED if np.isnan(parts[name]).any()]
+    if missing:
+        what, are = " and ".join(WHAT[name] for name in missing), "is" if len(missing) == 1 else "are"
+        give = ", ".join("--" + name.replace("_", "-") for name in missing)
+        raise InputError(
+            f"{what} {are} missing: give {give}, or {' and '.join(missing)} as columns where models differ"
+        )
     for name, values in parts.items():
         wrong = values <= (1 if name == "scale" else 0)
         if wrong.any() and not (name == "payload_kg" and (values[wrong] == 0).all()):

@@ -17,7 +17,7 @@ from voyager.fits.panels_checks import lit_rows, plausible, plausible_sun, whole
 from voyager.fits.panels_envelope import Envelope, dull_days, envelope, expected_best
 from voyager.fits.panels_factors import by_part, fit_factors, interval
 from voyager.fits.panels_rows import Group, Ints, Spans, groups_of, nearest
-from voyager.fits.panels_show import Found, group_notes, plot_of, shade_derived
+from voyager.fits.panels_show import Found, group_notes, log_notes, plot_of, shade_derived
 from voyager.fits.panels_sun import (
     Steps,
     Where,
@@ -106,7 +106,7 @@ def _fit(measured: Measured, found: Sequence[Found], left_out: Sequence[LeftOut]
     parameters = tuple(p for each in found for p in _parameters(each))
     several = len(found) > 1
     residuals = np.concatenate([each.residual_kwh for each in found])
-    notes = dict.fromkeys(note for each in found for note in group_notes(each, several))
+    notes = dict.fromkeys((*log_notes(measured), *(note for each in found for note in group_notes(each, several))))
     return Fit(
         kind="panels",
         rows=measured.rows,

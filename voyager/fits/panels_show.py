@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from voyager.boat.arrays import PanelArray
+from voyager.fits.measured import Measured
 from voyager.fits.panels_envelope import Envelope
 from voyager.fits.panels_factors import LEAST_DAYS, OWN_PART, Factors
 from voyager.fits.panels_sun import PARTS
@@ -58,6 +59,15 @@ def shade_derived(found: Found, several: bool) -> list[Derived]:
         shade, se = found.factors.shade(part) if part in found.factors.shaded else (0.0, None)
         out.append(Derived(f"shade in the {PARTS[part]}{whose}", 100 * shade, None if se is None else 100 * se, "%"))
     return out
+
+
+def log_notes(measured: Measured) -> Iterator[str]:
+    """What the log as a whole leaves open."""
+    if "battery_full" not in measured:
+        yield (
+            "No column battery_full: while the battery is full its controller holds the panels back, which reads as "
+            "loss. Put yes there for such rows, they are left out; or log while the battery is well below full."
+        )
 
 
 def group_notes(found: Found, several: bool) -> Iterator[str]:

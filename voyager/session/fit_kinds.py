@@ -70,7 +70,11 @@ def _panels(measured: Measured, options: dict[str, Any]) -> Fit:
 def _model(measured: Measured, options: dict[str, Any]) -> Fit:
     from voyager.fits.model import fit_model
 
-    return fit_model(measured, **_of_hull(options, ("air_drag_area_m2", "propulsive_efficiency")))
+    found = _of_hull(options, ("air_drag_area_m2", "propulsive_efficiency", "waterline_m"))
+    full_m, scale = found.pop("waterline_m", None), found.get("scale")
+    if full_m and scale and scale > 1:
+        found.setdefault("model_length_m", full_m / scale)
+    return fit_model(measured, **found)
 
 
 def _roll(measured: Measured, options: dict[str, Any]) -> Fit:

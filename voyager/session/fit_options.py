@@ -73,7 +73,7 @@ OPTIONS: Final[Mapping[str, tuple[Option, ...]]] = {
     ),
     "model": (
         _BOAT,
-        Option("model_length_m", "number", "the model's waterline length"),
+        Option("model_length_m", "number", "the model's waterline length (default: the boat file's over --scale)"),
         Option("wetted_m2", "number", "the model's wetted surface"),
         Option("scale", "number", "full-size length over the model's"),
         Option("displacement_kg", "number", "of the model"),

@@ -1,5 +1,6 @@
 """What a user can ask of measurements: parameters with their uncertainty, as plain values."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
     from voyager.fits.result import Fit, Plot, Series
 
 KINDS = tuple(WHAT)
+LINE = re.compile(r"line (\d+): ")
 
 
 def fit(
@@ -50,10 +52,13 @@ def _with(kind: str, options: dict[str, object], loaded: "Loaded | None") -> dic
 
 
 def _placed(text: str, file: str) -> str:
-    """A refusal with the file's name before it, unless it is about an option."""
+    """A refusal with the file's name, and line where it tells one, before it, unless it is about an option."""
     from voyager.files.printable import printable
 
-    return text if text.startswith("--") else f"{printable(file)}: {text}"
+    if text.startswith("--"):
+        return text
+    line = LINE.match(text)
+    return f"{printable(file)}:{line[1]}: {text[line.end() :]}" if line else f"{printable(file)}: {text}"
 
 
 def plain(result: "Fit", measured: "Measured") -> dict[str, Any]:
