@@ -9,9 +9,8 @@ from voyager.cli import fit_next, output
 from voyager.cli.arguments import count, number, scale
 from voyager.cli.progress import progress
 from voyager.errors import InputError
-from voyager.files.measured_kinds import column_words
 from voyager.session.fit_cautions import ALWAYS, texts
-from voyager.session.fit_options import OPTIONS, WHAT, Option
+from voyager.session.fit_options import OPTIONS, WHAT, Option, columns
 
 if TYPE_CHECKING:
     from datetime import date
@@ -45,9 +44,7 @@ def _add(parser: argparse.ArgumentParser, kind: str) -> None:
     )
     parser.add_argument("--yes", action="store_true", help="with --into: write without asking")
     parser.add_argument("--json", action="store_true", help="the same as JSON")
-    needed, others = column_words(kind)
-    columns = f"{', '.join(needed)}. May be missing: {', '.join(others)}."
-    parser.add_argument_group("columns of the CSV", columns)
+    parser.add_argument_group("columns of the CSV", columns(kind))
     parser.add_argument_group("heed", " ".join(texts(ALWAYS[kind])))
 
 

@@ -107,6 +107,14 @@ OPTIONS: Final[Mapping[str, tuple[Option, ...]]] = {
 }
 
 
+def columns(kind: str) -> str:
+    """The columns of a kind's CSV, in words."""
+    from voyager.files.measured_kinds import column_words
+
+    needed, others = column_words(kind)
+    return f"{', '.join(needed)}. May be missing: {', '.join(others)}."
+
+
 def checked(kind: str, options: Mapping[str, object]) -> dict[str, object]:
     """The options that say something, each of its kind. Raises InputError, one sentence."""
     if kind not in OPTIONS:
