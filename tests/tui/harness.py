@@ -6,6 +6,7 @@ import time
 from collections.abc import AsyncIterator, Callable, Mapping
 from contextlib import asynccontextmanager
 from datetime import date
+from functools import partial
 from importlib import import_module
 from typing import Any
 
@@ -90,6 +91,26 @@ class Nearby(PlanWorker):
         except VoyagerError as error:
             self._say("refused", 0, (name, str(error)))
 
+    def watch(self, name: str, function: str, arguments: tuple[Any, ...]) -> None:
+        module, _, attribute = function.partition(":")
+        call = getattr(import_module(module), attribute)
+        self.left = False
+
+        def tell(share: float, text: str) -> None:
+            self._say("share", 0, (name, share, text))
+
+        def ask() -> None:
+            found = partial(call, *arguments, progress=tell, cancelled=lambda: self.left)
+            self._run("answer", 0, "refused", lambda: (name, found()))
+
+        if self.beside:
+            threading.Thread(target=ask, daemon=True).start()
+        else:
+            ask()
+
+    def leave(self, name: str) -> None:
+        self.left = True
+
     def cancel(self) -> None:
         self.ticket += 1
 
@@ -113,7 +134,7 @@ class Nearby(PlanWorker):
         return False
 
     def _say(self, kind: str, ticket: int, body: Any) -> None:
-        if kind not in {"opened", "unopened", "answer", "refused"} and ticket != self.ticket:
+        if kind not in {"opened", "unopened", "answer", "refused", "share"} and ticket != self.ticket:
             return
         if self.report is None:
             self.held.append((kind, ticket, body))

@@ -5,7 +5,7 @@ import os
 import queue
 import threading
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from multiprocessing.connection import Connection
 from typing import Any
@@ -27,6 +27,7 @@ def serve(pipe: Connection, log: str | None) -> None:
     desk = _Desk(pipe)
     threading.Thread(target=desk.listen, daemon=True).start()
     threading.Thread(target=desk.answer, daemon=True).start()
+    threading.Thread(target=desk.watch, daemon=True).start()
     if not desk.waiting():
         _warm()
     while True:
@@ -68,6 +69,7 @@ class _Desk:
         self.pipe = pipe
         self.jobs: queue.Queue[Job] = queue.Queue()
         self.asks: queue.Queue[Job] = queue.Queue()
+        self.watched: queue.Queue[Job] = queue.Queue()
         self.newest = 0
         self.asked: dict[str, int] = {}
         self.read: dict[str, Any] = {}
@@ -82,9 +84,10 @@ class _Desk:
 
     def _sort(self, job: Job) -> None:
         kind, ticket, _, arguments = job
-        if kind == "ask":
+        if kind in {"ask", "watch", "leave"}:
             self.asked[arguments[0]] = ticket
-            self.asks.put(job)
+            if kind != "leave":
+                (self.asks if kind == "ask" else self.watched).put(job)
             return
         if kind == "plan" and ticket <= self.newest:
             return
@@ -114,6 +117,22 @@ class _Desk:
                 kind, _, body = _tried(ticket, "refused", "refused", partial(_answered, function, arguments))
                 self.tell(kind, ticket, (name, body))
 
+    def watch(self) -> None:
+        """Likewise for what takes long; it is given up when it is no longer wanted."""
+        while True:
+            _, ticket, function, (name, *arguments) = self.watched.get()
+            if self.asked[name] == ticket:
+                watch = {"progress": self._share(name, ticket), "cancelled": partial(self._unwanted, name, ticket)}
+                kind, _, body = _tried(ticket, "refused", "refused", partial(_answered, function, arguments, watch))
+                if kind != "dropped":
+                    self.tell(kind, ticket, (name, body))
+
+    def _unwanted(self, name: str, ticket: int) -> bool:
+        return self.asked[name] != ticket
+
+    def _share(self, name: str, ticket: int) -> Callable[[float, str], None]:
+        return self._seldom(lambda share, what: self.tell("share", ticket, (name, share, what)))
+
     def _opened(self, function: str, path: str) -> Any:
         found = _find(function)(path)
         self.read = {path: found["documents"]}
@@ -141,12 +160,15 @@ class _Desk:
         raise RuntimeError("the stages ended before the last")
 
     def _progress(self, ticket: int) -> Callable[[float, str], None]:
+        return self._seldom(lambda share, what: self.tell("progress", ticket, (share, what)))
+
+    def _seldom(self, tell: Callable[[float, str], None]) -> Callable[[float, str], None]:
         last = [0.0]
 
         def told(share: float, what: str) -> None:
             if time.monotonic() - last[0] >= PROGRESS_EVERY_S:
                 last[0] = time.monotonic()
-                self.tell("progress", ticket, (float(share), str(what)))
+                tell(float(share), str(what))
 
         return told
 
@@ -155,8 +177,8 @@ class _Desk:
             self.pipe.send((kind, ticket, body))
 
 
-def _answered(function: str, arguments: Sequence[Any]) -> Told:
-    return "answer", _find(function)(*arguments)
+def _answered(function: str, arguments: Sequence[Any], watch: Mapping[str, Any] | None = None) -> Told:
+    return "answer", _find(function)(*arguments, **(watch or {}))
 
 
 def _tried(ticket: int, refused: str, failed: str, call: Callable[[], Told]) -> tuple[str, int, Any]:

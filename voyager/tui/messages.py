@@ -36,11 +36,21 @@ class Told(Message):
 class Asked(Message):
     """Something to be computed beside the plan: a dotted function and its arguments, all of them plain values.
 
-    The answer comes to the pane called ``name`` as ``answer(name, body)``; only that of the newest question does.
+    The answer comes to the pane called ``name`` as ``answer(name, body)``; only that of the newest question does. A
+    pane with several questions names them ``pane:what``. ``watch``: it takes long; the function is given ``progress``,
+    which the pane hears as ``progress(name, share, text)``, and ``cancelled``, true once the question was left.
     """
 
-    def __init__(self, name: str, function: str, *arguments: Any) -> None:
-        self.name, self.function, self.arguments = name, function, arguments
+    def __init__(self, name: str, function: str, *arguments: Any, watch: bool = False) -> None:
+        self.name, self.function, self.arguments, self.watch = name, function, arguments, watch
+        super().__init__()
+
+
+class Left(Message):
+    """What was asked by that name is no longer wanted."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
         super().__init__()
 
 

@@ -42,6 +42,7 @@ PANES = {
         Pane("morning", "voyager.tui.widgets.morning", "MorningPane", "This morning"),
         Pane("evening", "voyager.tui.widgets.evening", "EveningPane", "This evening"),
         Pane("actual", "voyager.tui.widgets.actual", "ActualPane", "Planned against actual"),
+        Pane("fits", "voyager.tui.widgets.fits", "FitsPane", "Fits"),
         Pane("sure", "voyager.tui.widgets.sure", "SurePane", "How sure"),
         Pane("values", "voyager.tui.widgets.values", "ValuesPane", "Values"),
     )

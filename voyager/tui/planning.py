@@ -7,7 +7,7 @@ from typing import Any
 
 from voyager.tui.actions import key_of
 from voyager.tui.deskapp import DeskApp
-from voyager.tui.messages import Asked, Logged, Reported
+from voyager.tui.messages import Asked, Left, Logged, Reported
 
 IDLE = "not for navigation"
 SLOW_S = 0.5
@@ -38,7 +38,7 @@ class PlanningApp(DeskApp, inherit_bindings=False):
 
     async def on_reported(self, message: Reported) -> None:
         """Take one report."""
-        beside = message.kind in {"opened", "unopened", "answer", "refused", "lost"}
+        beside = message.kind in {"opened", "unopened", "answer", "refused", "share", "lost"}
         if self.first.is_running and (beside or message.ticket == self.desk.ticket):
             taken = getattr(self, f"_take_{message.kind}")(message.body)
             if isawaitable(taken):
@@ -85,6 +85,9 @@ class PlanningApp(DeskApp, inherit_bindings=False):
             self._stay(body[1])
         else:
             self.first.refused(*body)
+
+    def _take_share(self, body: tuple[str, float, str]) -> None:
+        self.first.progress(*body)
 
     def _where(self) -> str:
         return "" if self.worker.log is None else f" Its log: {self.worker.log}"
@@ -141,7 +144,11 @@ class PlanningApp(DeskApp, inherit_bindings=False):
         self.first.desk = self.desk
 
     def on_asked(self, message: Asked) -> None:
-        self.worker.ask(message.name, message.function, message.arguments)
+        ask = self.worker.watch if message.watch else self.worker.ask
+        ask(message.name, message.function, message.arguments)
+
+    def on_left(self, message: Left) -> None:
+        self.worker.leave(message.name)
 
     def action_stop(self) -> None:
         """Stop planning, what is shown stays, marked as what it is; or plan on after that."""

@@ -99,6 +99,23 @@ class PlanWorker:
             self.asks[name] = ("ask", self.asking, function, (name, *arguments))
             self.outbox.put(self.asks[name])
 
+    def watch(self, name: str, function: str, arguments: tuple[Any, ...]) -> None:
+        """As ``ask``, for what takes long: ``share`` with (name, share, text) tells how far it is on the way.
+
+        It keeps no other question waiting, only those watched.
+        """
+        with self.lock:
+            self.asking += 1
+            self.asks[name] = ("watch", self.asking, function, (name, *arguments))
+            self.outbox.put(self.asks[name])
+
+    def leave(self, name: str) -> None:
+        """The question of that name is no longer wanted."""
+        with self.lock:
+            self.asking += 1
+            self.asks.pop(name, None)
+            self.outbox.put(("leave", self.asking, "", (name,)))
+
     def cancel(self) -> None:
         """Stop planning; reports of the plan under way are heard no more."""
         with self.lock:
@@ -210,6 +227,9 @@ class PlanWorker:
             late = ticket != self.opening or self.reading is None
             self.reading = self.reading if late else None
             return late
+        if kind == "share":
+            asked = self.asks.get(body[0])
+            return asked is None or asked[1] != ticket
         if kind in {"answer", "refused"}:
             asked = self.asks.get(body[0])
             if asked is None or asked[1] != ticket:

@@ -227,14 +227,22 @@ class VoyageScreen(Screen[None]):
         self.set_focus(first, scroll_visible=False)
 
     def answer(self, name: str, body: Any) -> None:
-        """Hand an answer of the worker to the pane that asked."""
-        if name in self.panes:
-            self.panes[name].answer(name, body)
+        """Hand an answer of the worker to the pane that asked, under ``pane`` or ``pane:what``."""
+        pane = self.panes.get(name.partition(":")[0])
+        if pane is not None:
+            pane.answer(name, body)
+
+    def progress(self, name: str, share: float, text: str) -> None:
+        """Hand on how far what a pane asked for is."""
+        pane = self.panes.get(name.partition(":")[0])
+        if pane is not None:
+            pane.progress(name, share, text)
 
     def refused(self, name: str, why: str) -> None:
         """Likewise why there is none."""
-        if name in self.panes and hasattr(self.panes[name], "refused"):
-            self.panes[name].refused(name, why)
+        pane = self.panes.get(name.partition(":")[0])
+        if pane is not None and hasattr(pane, "refused"):
+            pane.refused(name, why)
         else:
             self.app.notify(why, timeout=4, markup=False)
 
