@@ -67,6 +67,15 @@ def odds(desk: Desk) -> Table:
     return _records("odds", [by_date[day] for day in sorted(by_date)], desk.units)
 
 
+def actual(desk: Desk, result: Values | None) -> Table:
+    """The days of the log against their plans."""
+    rows = []
+    for day in (result or {"days": ()})["days"]:
+        sides = {f"{side}_{key}": value for side in ("planned", "actual") for key, value in (day[side] or {}).items()}
+        rows.append({key: value for key, value in day.items() if key not in {"planned", "actual"}} | sides)
+    return _records("actual", rows, desk.units, ("shared",))
+
+
 def values(desk: Desk, rows: Iterable[Any]) -> Table:
     """The form of all values: what holds, and whether the file says so."""
     lines = [

@@ -18,7 +18,10 @@ NO_LOG = "This voyage has no log yet to plan on from: note a reading of its plac
 
 
 class PlanningApp(DeskApp, inherit_bindings=False):
-    """Takes reports by their kind; those of plans no longer wanted are left out."""
+    """Takes reports by their kind; those of plans no longer wanted are left out. ``onward_of``: the voyage of which it
+    was asked where it goes on by its log."""
+
+    onward_of = ""
 
     def on_mount(self) -> None:
         self.set_interval(TURN_S, self._turn)
@@ -111,13 +114,14 @@ class PlanningApp(DeskApp, inherit_bindings=False):
         elif self.desk.onward:
             self._turn_to(False)
         else:
+            self.onward_of = self.desk.path
             self.worker.ask(ONWARD, WHERE, (self.desk.path, self.desk.sketch.documents()))
 
     def _go_on(self, found: Any) -> None:
         """The log was read: ``found`` is where the boat is, None where no log is kept."""
         if found is None:
             self._stay(NO_LOG)
-        elif not self.desk.onward:
+        elif not self.desk.onward and self.onward_of == self.desk.path:
             self._turn_to(True)
 
     def _stay(self, why: str) -> None:

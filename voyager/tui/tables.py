@@ -17,7 +17,7 @@ CLIPBOARD = "Some terminals refuse the clipboard; {} writes a file."
 
 
 class TablesApp(StartingApp, inherit_bindings=False):
-    """Whatever holds the cursor says which table it is: legs, days, hours, places, odds or values."""
+    """Whatever holds the cursor says which table it is: legs, days, hours, places, odds, values or the days of the log."""
 
     def _table(self) -> "Table":
         """The table in focus."""
@@ -28,6 +28,8 @@ class TablesApp(StartingApp, inherit_bindings=False):
         name = self.first.opened if pane is not None and pane in way_up(self.first.focused) else None
         if pane is not None and name == "hours":
             return copying.hours(self.desk, pane.row())
+        if pane is not None and name == "actual":
+            return copying.actual(self.desk, pane.result)
         if pane is not None and name == "values":
             return copying.values(self.desk, pane.form.rows)
         of = {"places": copying.places, "sure": copying.odds, "morning": copying.days, "evening": copying.days}
