@@ -88,7 +88,7 @@ def actual(path: str, documents: Mapping[str, Any]) -> Json:
     return {
         "format": 1, "voyage": "Carrick to Kilrush", "capacity_kwh": 28.0, "days": days,
         "totals": {"days": len(split), **sums, "actual_km": 120.0, "energies": energies},
-        "drift": DRIFT, "cautions": [],
+        "drift": DRIFT, "notes": [], "cautions": [],
     }  # fmt: skip
 
 

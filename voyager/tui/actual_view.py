@@ -209,14 +209,12 @@ def _totals(view: ActualView, width: int) -> list[Line]:
 def drift(view: ActualView, width: int) -> list[Line]:
     """What the log says of the boat file, the values that it speaks against first, with the test that would tell."""
     rows = sorted(view.result["drift"], key=lambda one: not one["pointed"])
-    if not rows:
-        return _told("Boat file", "bold", NO_DRIFT, width)
-    lines: list[Line] = []
+    lines: list[Line] = [] if rows else _told("Boat file", "bold", NO_DRIFT, width)
     for one in rows:
         test = "" if one["test"] in one["text"] else f" Test: {one['test']}."
         text = f"{'! ' if one['pointed'] else ''}{one['text'].rstrip()}{test}"
         lines += _told("" if lines else "Boat file", "bold", text, width, "care" if one["pointed"] else "plain")
-    return lines
+    return [*lines, *(line for note in view.result["notes"] for line in _told("", "plain", note, width))]
 
 
 def _told(name: str, part: str, text: str, width: int, ink: str = "plain") -> list[Line]:

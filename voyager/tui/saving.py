@@ -73,6 +73,8 @@ class SavingApp(EditingApp, inherit_bindings=False):
             answered = replace(answered, top={**answered.top, **done["top"]})
         self.change(history=history, stamp=done["stamp"], path=path, plan_sketch=answered)
         self._journal_anew(moved)
+        if moved and self.desk.onward:
+            self.plan()
         names = ", ".join(os.path.basename(path) for path in done["written"])
         notes = (note[:1].upper() + note[1:] for note in done.get("notes", ()))
         self.tell("\n".join([f"Saved: {names}." if names else "Saved.", *notes]))

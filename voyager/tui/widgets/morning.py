@@ -97,6 +97,9 @@ class MorningPane(DayPane):
 
         if today is not None and self.desk is not None and self.desk.plan is not None:
             self.stand(morning_now.first_not_past(self.desk.plan["days"], today) or self.day)
+        if self.over(0):
+            self.post_message(Told("this day is over"))
+            return
         if self.date is None or self.desk is None:
             self.app.bell()
             return
