@@ -33,7 +33,9 @@ def test_an_entry_is_noted_shown_changed_and_removed(voyage: str, capsys: Captur
     assert "Entry 1 changed." in voyager(capsys, "log", voyage, "--change", "1", "in 15")[1]
     assert " 15.0 " in voyager(capsys, "log", voyage, "--entries")[1]
     assert "Entry 1 removed." in voyager(capsys, "log", voyage, "--remove", "1")[1]
-    assert "No entries yet" in voyager(capsys, "log", voyage, "--entries")[1]
+    empty = voyager(capsys, "log", voyage, "--entries")[1]
+    assert "No entries yet" in empty
+    assert '  voyager log VOYAGE --add "14:00 km 20 61% sun 3.2 in 17 out 4: note"' in empty.splitlines()
 
 
 def test_the_first_entry_keeps_a_plan(voyage: str, capsys: Capture) -> None:

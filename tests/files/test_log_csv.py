@@ -99,6 +99,14 @@ def test_what_no_boat_can_have_is_told_by_line_and_column(file: Path, name: str,
     assert (problem.line, problem.key) == (3, name)
 
 
+@pytest.mark.parametrize(("time", "said"), [("2027-06-02T08:00", 1), ("2027-06-02T08:00Z", 0)])
+def test_times_without_an_offset_are_said_to_be_utc(file: Path, time: str, said: int) -> None:
+    file.write_text(f"time,km\n{time},2\n", "utf-8")
+    notes = read_log_csv(file, 20.0).notes
+    assert len(notes) == said
+    assert all("taken as UTC" in note for note in notes)
+
+
 def test_shares_in_the_place_of_percent_are_pointed_out(file: Path) -> None:
     rows = [f"2027-03-02T{hour:02}:00Z,0.{hour}" for hour in (5, 6, 7)]
     assert "if it is a share, multiply it by 100" in read(file, "time,charge_percent", *rows).notes[0]

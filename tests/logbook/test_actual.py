@@ -130,6 +130,13 @@ def test_a_morning_reading_beside_the_days_start_is_said() -> None:
     assert first.split is not None
 
 
+def test_one_reading_a_day_is_too_few_and_says_what_to_note() -> None:
+    log = [Entry(START + timedelta(hours=10 + 24 * n), km=0.0, charge_kwh=30.0) for n in range(2)]
+    for day in days_of(log, [planned_row(0), planned_row(1)]):
+        assert day.split is None
+        assert any("mornings and evenings" in note for note in day.notes)
+
+
 def test_readings_far_from_the_days_ends_tell_the_stretch_between() -> None:
     row = planned_row(0)
     log = [

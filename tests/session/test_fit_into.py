@@ -74,6 +74,16 @@ def test_what_is_shown_is_what_is_written(boat: Path) -> None:
     assert proposed(SINGLE, str(boat), TODAY)["difference"] == []
 
 
+def test_a_model_in_the_place_of_the_boats_own_trial_is_told_of(boat: Path) -> None:
+    curve = {**result({"hull.trial": [[5, 210.1], [7, 640.1], [9, 1300.0]], "hull.coefficient_w_per_mps3": None})}
+    model = {**curve, "kind": "model", "parameters": []}
+    assert not any("the boat itself" in note for note in proposed(model, str(boat), TODAY)["notes"])
+    write({**result({"hull.coefficient_w_per_mps3": 81.2}), "kind": "trial", "parameters": []}, str(boat), TODAY)
+    assert any("the boat itself" in note for note in proposed(model, str(boat), TODAY)["notes"])
+    again = {**model, "kind": "trial"}
+    assert not any("the boat itself" in note for note in proposed(again, str(boat), TODAY)["notes"])
+
+
 def test_a_boat_file_changed_after_it_was_shown_stays(boat: Path) -> None:
     stamp = proposed(SINGLE, str(boat), TODAY)["stamp"]
     boat.write_text(BOAT.replace("56", "57"), "utf-8")

@@ -126,6 +126,16 @@ def test_times_that_are_odd_are_noted_and_told_of(voyage: str) -> None:
     assert "before the voyage departs, on 2027-03-01" in noted(voyage, "2026-03-03 09:00 61%")["notes"][0]
 
 
+def test_an_entry_typed_twice_is_told_of(voyage: str) -> None:
+    assert noted(voyage, "14:00 Beck 61% sun 3.2")["notes"] == []
+    assert noted(voyage, "14:00 in 17: filter")["notes"] == []
+    assert noted(voyage, "15:00 61% sun 3.2")["notes"] == []
+    assert noted(voyage, "14:00 Beck sun 3.2")["notes"] == [
+        "entry 1 is of the same time; if one of the two is too many, remove it"
+    ]
+    assert len(log.entries(voyage)) == 4
+
+
 def test_a_csv_is_imported_once(voyage: str, tmp_path: Path) -> None:
     file = tmp_path / "m.csv"
     lines = ["time,charge_percent,solar_kwh,place", "2027-03-02T08:00Z,50,7,ashby", "2027-03-02T09:00Z,45,8.5,Nowhere"]

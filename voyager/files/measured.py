@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from voyager.errors import InputError, Problem, Problems
-from voyager.files.measured_cells import Floats, Tell, alike, dates, numbers, spans, times, words, yes_or_no
+from voyager.files.measured_cells import Floats, Tell, alike, dates, numbers, spans, times, words, yes_or_no, zoned
 from voyager.files.measured_kinds import DISTANCE, LAYOUTS, SECONDS, Column, Layout, meant, other_kind
 from voyager.files.printable import printable
 from voyager.files.toml import fail, text_of
@@ -20,6 +20,9 @@ from voyager.fits.result import LeftOut
 LARGEST_BYTES = 50_000_000
 MOST_TOLD = 20
 MOST_ALIKE = 3
+UTC_NOTE = (
+    "the times have no offset and were taken as UTC; if they are local, write them such as 2027-03-01T14:00+01:00"
+)
 Values = Floats | tuple[str, ...]
 
 
@@ -69,6 +72,11 @@ class _Sheet:
     def add(self, line: int, column: str, text: str) -> None:
         self.problems.append(Problem(printable(self.file), line, printable(column), printable(text)))
 
+    def cells_of(self, name: str) -> list[str]:
+        """The cells of a column by its name."""
+        place = self.names.index(name)
+        return [row[place] for row in self.rows]
+
     def teller(self, column: str) -> Tell:
         return lambda row, text: self.add(self.lines[row], column, text)
 
@@ -111,6 +119,8 @@ def _read(text: str, file: str, kind: str) -> Measured:
     sheet.refuse()
     if layout.timed and "run_s" in values:
         values["speed_mps"] = _speeds(sheet, values)
+    if kind == "log" and not zoned(sheet.cells_of("time")):
+        notes = (*notes, UTC_NOTE)
     return _measured(sheet, layout, values, notes)
 
 

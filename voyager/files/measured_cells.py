@@ -142,6 +142,11 @@ def times(cells: Sequence[str], tell: Tell) -> Floats:
     return seconds
 
 
+def zoned(cells: Sequence[str]) -> bool:
+    """Whether the times, which were read without a fault, have an offset."""
+    return any(datetime.fromisoformat(cell).tzinfo is not None for cell in cells[:1])
+
+
 def _tell_order(cells: Sequence[str], seconds: Floats, tell: Tell) -> None:
     known = np.flatnonzero(np.isfinite(seconds))
     back = np.flatnonzero(np.diff(seconds[known]) < 0)

@@ -152,7 +152,7 @@ def _day(log: _Log, vessel: Vessel, calendar: Days, d: int) -> DayActual:
     found = span(log.marks, begins, ends)
     told, notes = None, list[str]()
     if found is None:
-        notes.append("fewer than two readings of the charge")
+        notes.append("fewer than two readings of the charge, so note it mornings and evenings")
     elif found[1].hour - found[0].hour < SHORTEST_H:
         found = None
         notes.append("the readings of the charge lie within an hour")

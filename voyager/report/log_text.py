@@ -13,10 +13,9 @@ Row = Mapping[str, Any]
 GAP = "  "
 WIDE = 104
 NARROWEST_PLACE, WIDEST_PLACE = 8, 28
-HINT = (
-    'No entries yet. Note a reading like this: voyager log VOYAGE --add "14:00 km 20 61% sun 3.2 in 17 out 4: note"; '
-    "or bring a file with --import."
-)
+HINT = "No entries yet. Note a reading like this, or bring a file with --import FILE:"
+EXAMPLE = 'voyager log VOYAGE --add "14:00 km 20 61% sun 3.2 in 17 out 4: note"'
+"""On a line of its own, to be copied."""
 NOTE = "Charge in kWh; energies in kWh since the entry before that has the same; air in °C."
 Column = tuple[str, Callable[[Row], str], bool]
 
@@ -61,7 +60,7 @@ def log_text(result: Row, shown: int, width: int = WIDTH, *, styled: bool = Fals
     """The last ``shown`` entries, and planned against actual where it is in the result."""
     entries: Sequence[Row] = result["entries"]
     if not entries:
-        return entry("", HINT, width) + "\n"
+        return "\n".join([entry("", HINT, width), "", entry("  ", EXAMPLE, width)]) + "\n"
     last = entries[max(0, len(entries) - shown) :]
     parts: list[RenderableType] = _plain([entry("", _opening(result, len(last)), width)])
     parts += _plain(["", *table_lines(last, width), "", entry("", NOTE, width)])

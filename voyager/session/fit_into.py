@@ -1,7 +1,7 @@
 """A fit's values into the boat file: shown first as a difference, then written, or not at all."""
 
 import os
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 from math import floor, isfinite, log10
 from typing import TYPE_CHECKING, Any
@@ -29,9 +29,19 @@ def proposed(result: Result, boat: str, today: date) -> dict[str, Any]:
         "difference": list(made.difference),
         "values": values | {f"standard_error.{key}": error for key, error in errors.items()},
         "remarks": remarks(result, today),
-        "notes": list(made.notes),
+        "notes": [*made.notes, *_own_trial_lost(result, made.difference)],
         "stamp": made.digest,
     }
+
+
+def _own_trial_lost(result: Result, difference: Sequence[str]) -> list[str]:
+    """A sentence where a model's values go in for what was measured on the boat itself."""
+    lost = any(line.startswith("-") and "voyager fit trial" in line for line in difference)
+    if result["kind"] != "model" or not lost:
+        return []
+    return [
+        "what goes was measured on the boat itself, which tells more than a model: keep it unless the boat has changed"
+    ]
 
 
 def write(result: Result, boat: str, today: date, force: bool = False, stamp: str | None = None) -> str:

@@ -110,11 +110,13 @@ def add(
     of = _of(voyage, documents)
     entry = with_values(Entry(now.astimezone(UTC), source=source), values, of.capacity_kwh)
     with Log(log_path(voyage), create=True) as log:
-        entry, notes = _placed(of, entry, log.entries())
+        before = log.entries()
+        entry, notes = _placed(of, entry, before)
         (ident,) = log.add([entry])
     if plan is not None:
         keep_plan(voyage, plan, now)
-    return {"entry": of.told(replace(entry, ident=ident)), "notes": [*notes, *_out_of_time(of, entry, now)]}
+    notes = [*notes, *_same_time(entry, before), *_out_of_time(of, entry, now)]
+    return {"entry": of.told(replace(entry, ident=ident)), "notes": notes}
 
 
 def change(voyage: str, ident: int, values: Mapping[str, object], documents: Documents | None = None) -> Json:
@@ -152,6 +154,16 @@ def _placed(of: _Of, entry: "Entry", others: "Sequence[Entry]") -> "tuple[Entry,
     before = last_km(one for one in others if one.time_utc <= entry.time_utc)
     (found,), notes = placed(of.way, [entry], before)
     return found, notes
+
+
+def _same_time(entry: "Entry", others: "Sequence[Entry]") -> list[str]:
+    """A sentence where an entry of the same minute says the same kind of thing: most likely it was typed twice."""
+    told = ("charge_kwh", "solar_kwh", "shore_kwh", "propulsion_kwh", "heating_kwh", "hotel_kwh")
+    for one in others:
+        both = any(getattr(one, name) is not None and getattr(entry, name) is not None for name in told)
+        if both and one.time_utc.replace(second=0) == entry.time_utc.replace(second=0):
+            return [f"entry {one.ident} is of the same time; if one of the two is too many, remove it"]
+    return []
 
 
 def _out_of_time(of: _Of, entry: "Entry", now: datetime) -> list[str]:
