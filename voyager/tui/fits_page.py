@@ -7,7 +7,7 @@ from voyager.session.sketch.history import same
 from voyager.tui import fits_view, fits_worth, words
 from voyager.tui.actions import key_of
 from voyager.tui.desk import Desk
-from voyager.tui.fits_rows import FILE_ROW, KIND_ROW, NEXT, OPTIONS_FROM, Page
+from voyager.tui.fits_rows import FILE_ROW, KIND_ROW, NEXT, OPTIONS_FROM, Page, cautions, kind_of
 from voyager.tui.fits_units import in_units
 from voyager.tui.runs import Line, Run
 from voyager.tui.values_rows import ValueRow
@@ -63,8 +63,7 @@ def _next(lines: list[Line], page: Page, desk: Desk, width: int, cursor: int, tu
     for at, row in enumerate(rows, OPTIONS_FROM):
         stops.append(len(lines))
         lines.append([Run(words.padded(row, width), "chosen" if at == cursor else "plain")])
-    test = f"{key_of('fits-choose')} goes to its page."
-    return [*lines, [], *fits_worth.below(worth_row(page, cursor), width, test)], stops
+    return [*lines, [], *fits_worth.below(worth_row(page, cursor), width)], stops
 
 
 def _search_line(page: Page, width: int, on: bool, turns: int) -> Line:
@@ -73,6 +72,17 @@ def _search_line(page: Page, width: int, on: bool, turns: int) -> Line:
         return [*fits_view.busy_line(turns, text, share), Run(f" · {key_of('fits-stop')} stops", "accent", "stop")]
     text = f"  {key_of('fits-choose')} works it out{'' if page.worth is None else ' anew'}"
     return [Run(f"{text:<{width}}" if on else text, "chosen" if on else "accent", "search")]
+
+
+def foot(page: Page, option: ValueRow | None, cursor: int) -> list[tuple[str, str]]:
+    """What is to be said of the row under the cursor, and what to heed."""
+    lines, row = list[tuple[str, str]](), worth_row(page, cursor) if page.kind == NEXT else None
+    if option is not None and option.field is not None and page.offer is None:
+        lines.append(("plain", f"{option.title}: {option.field['help']}"))
+    if row is not None:
+        there = "" if kind_of(row) is None else f" {key_of('fits-choose')} goes to its page."
+        lines.append(("plain", f"Test: {row['test']}.{there}"))
+    return lines + [("caution", f"! {text}") for text in cautions(page, cursor - OPTIONS_FROM)]
 
 
 def worth_row(page: Page, cursor: int) -> Mapping[str, Any] | None:

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
-from voyager.report.words import counted
+from voyager.report.words import counted, long_date
 from voyager.report.worth_text import NOTHING, RANKED
 from voyager.tui import words
 from voyager.tui.fits_view import heading
@@ -11,6 +11,8 @@ from voyager.tui.runs import Line, Run
 
 Json = Mapping[str, Any]
 NAME_LEAST: Final = 18
+TEST_LEAST: Final = 24
+HEADS: Final = ("Value", "known", "", "days", "wider", "kWh")
 BEFORE: Final = (
     "Every uncertain value of the boat, one standard error up and down: which of them leaves the arrival of this "
     "voyage most in doubt, and the test that would narrow it. It follows the voyage through 200 skies for each, "
@@ -31,7 +33,7 @@ def before(width: int) -> list[Line]:
 def opening(worth: Json, width: int, former: bool) -> list[Line]:
     """Above the table: the arrival, and which measurement."""
     arrival = worth["arrival"]
-    half = "fewer than half arrive" if arrival["p50"] is None else f"half arrive by {arrival['p50']}"
+    half = "fewer than half arrive" if arrival["p50"] is None else f"half arrive by {long_date(arrival['p50'])}"
     spread = "" if arrival["sd_days"] is None else f", give or take {arrival['sd_days']:.1f} days"
     told = [f"{counted(worth['members'], 'sky', 'skies')}: {half}{spread}. {RANKED[worth['ranked_by']]}".strip()]
     best = worth["next"]
@@ -46,16 +48,24 @@ def opening(worth: Json, width: int, former: bool) -> list[Line]:
 
 
 def table(worth: Json, width: int) -> tuple[Line, list[str]]:
-    """The heading and the text of each row."""
+    """The heading and the text of each row; its test beside it where there is room."""
     rows = [_cells(one) for one in worth["values"]]
-    heads = ("Value", "known", "", "days", "wider", "kWh")
-    wide = [max([len(heads[at]), *(len(row[at]) for row in rows)]) for at in range(1, len(heads))]
-    room = max(NAME_LEAST, width - 2 - sum(wide) - 2 * len(wide))
-    return [Run(f"  {_row(heads, room, wide)}", "muted")], [_row(row, room, wide) for row in rows]
+    wide = [max([len(HEADS[at]), *(len(row[at]) for row in rows)]) for at in range(1, len(HEADS))]
+    longest = max([len(HEADS[0]), *(words.columns(row[0]) for row in rows)])
+    room = max(NAME_LEAST, min(longest, width - 2 - sum(wide) - 2 * len(wide)))
+    left = width - 2 - room - sum(wide) - 2 * len(wide) - 2
+    tests = [str(one["test"]) if left >= TEST_LEAST else "" for one in worth["values"]]
+    head = _row(HEADS, room, wide) + ("  test" if left >= TEST_LEAST else "")
+    drawn = [
+        _row(row, room, wide) + (f"  {words.cut(test, left)}" if test else "")
+        for row, test in zip(rows, tests, strict=True)
+    ]
+    return [Run(head, "muted")], drawn
 
 
 def _row(cells: Sequence[str], room: int, wide: Sequence[int]) -> str:
-    return f"{words.padded(cells[0], room)}  " + "  ".join(f"{c:>{w}}" for c, w in zip(cells[1:], wide, strict=True))
+    figures = "  ".join(f"{cell:>{one}}" for cell, one in zip(cells[1:], wide, strict=True))
+    return f"  {words.padded(cells[0], room)}  {figures}"
 
 
 def _cells(one: Json) -> tuple[str, ...]:
@@ -68,12 +78,9 @@ def _figure(value: float | None) -> str:
     return words.NONE if value is None else f"{value:.3g}".replace("-", "−")
 
 
-def below(row: Json | None, width: int, test_key: str) -> list[Line]:
-    """What there is to say of the value under the cursor: what it does, its test; then what the columns mean."""
-    lines: list[Line] = []
-    if row is not None:
-        test = f"Test: {row['test']}." if row["test"] else "No test of this page narrows it."
-        told = [str(row["text"]), test + (f" {test_key}" if row["command"] else "")]
-        lines += [[Run(f"  {text}", "plain")] for sentence in told for text in words.wrapped(sentence, width - 4)]
-        lines.append([])
-    return [*lines, *([Run(f"  {text}", "muted")] for text in words.wrapped(NOTE, width - 4))]
+def below(row: Json | None, width: int) -> list[Line]:
+    """What the value under the cursor does, and what the columns mean."""
+    told = [] if row is None else words.wrapped(f"{row['text']}.", width - 4)
+    lines: list[Line] = [[Run(f"  {text}")] for text in told]
+    note: list[Line] = [[Run(f"  {text}", "muted")] for text in words.wrapped(NOTE, width - 4)]
+    return [*lines, *([[]] if lines else []), *note]

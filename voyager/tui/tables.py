@@ -17,7 +17,7 @@ CLIPBOARD = "Some terminals refuse the clipboard; {} writes a file."
 
 
 class TablesApp(StartingApp, inherit_bindings=False):
-    """Whatever holds the cursor says which table it is: legs, days, hours, places, odds, values or the days of the log."""
+    """Whatever holds the cursor says which table it is: legs, days, hours, places, odds, values, planned and actual."""
 
     def _table(self) -> "Table":
         """The table in focus."""

@@ -44,6 +44,7 @@ class ActualPane(Sheet):
         self.wait: Timer | None = None
         self.spin: Timer | None = None
         self.turns = 0
+        self.share = 0.0
 
     def show(self, desk: Desk) -> None:
         """Take over what the desk holds; the day stays."""
@@ -81,10 +82,14 @@ class ActualPane(Sheet):
         if self.desk is None:
             return
         self.asked_of = self.desk.sketch
-        self.turns = 0
+        self.turns, self.share = 0, 0.0
         if self.spin is None:
             self.spin = self.set_interval(TURN_S, self._turn)
-        self.post_message(Asked(NAME, ACTUAL, self.desk.path, self.desk.sketch.documents()))
+        self.post_message(Asked(NAME, ACTUAL, self.desk.path, self.desk.sketch.documents(), watch=True))
+
+    def progress(self, name: str, share: float, text: str) -> None:
+        """How far the answer is."""
+        self.share = share
 
     def answer(self, name: str, body: Any) -> None:
         """The days were held against their plans."""
@@ -110,7 +115,7 @@ class ActualPane(Sheet):
 
     def _entitle(self) -> None:
         turning = self.spin is not None and self.turns >= SLOW_TURNS
-        wheel = f" {WHEEL[self.turns % len(WHEEL)]}" if turning else ""
+        wheel = f" {WHEEL[self.turns % len(WHEEL)]} {100 * self.share:.0f}%" if turning else ""
         self.border_title = f" Planned against actual{wheel}: {HINT} "
 
     def on_show(self) -> None:

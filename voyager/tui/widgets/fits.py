@@ -74,7 +74,9 @@ class FitsPane(AskedFits):
         self.heed()
 
     def go_to(self, found: bool) -> None:
-        if found:
+        if found and self.state.kind == NEXT:
+            self.sheet.stand(OPTIONS_FROM)
+        elif found:
             self.call_after_refresh(self.sheet.show_found)
         else:
             self.sheet.scroll_to(y=0, animate=False, force=True)
@@ -107,13 +109,8 @@ class FitsPane(AskedFits):
 
     def heed(self) -> None:
         """The foot: why something can't be, the meaning of the row, what to heed."""
-        row, lines = self.option, list[tuple[str, str]]()
-        if self.reason:
-            lines.append(("alarm", f"✗ {self.reason}"))
-        elif row is not None and row.field is not None and self.state.offer is None:
-            lines.append(("plain", f"{row.title}: {row.field['help']}"))
-        told = fits_rows.cautions(self.state, self.sheet.cursor - OPTIONS_FROM)
-        lines += [("caution", f"! {text}") for text in told]
+        said = fits_page.foot(self.state, self.option, self.sheet.cursor)
+        lines = [("alarm", f"✗ {self.reason}"), *said] if self.reason else said
         foot = self.query_one("#fits-foot", Lines)
         foot.show(lines)
         foot.display = bool(lines)

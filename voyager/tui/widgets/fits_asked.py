@@ -158,11 +158,12 @@ class AskedFits(Container):
         self.busy.pop(name, None)
         if name == FIT:
             self.state = self.state.put(body["kind"], result=body, reason="")
-            self.go_to(found=True)
+            self.go_to(found=body["kind"] == self.state.kind)
         elif name == OFFER:
             self._take_offer(body)
         elif name == SEARCH:
             self.state = replace(self.state, worth=body, share=None)
+            self.go_to(found=self.state.kind == NEXT)
         elif name == PICTURE and "exists" in body:
             self.call_later(self._over, body["exists"])
         else:
