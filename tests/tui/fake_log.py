@@ -9,8 +9,6 @@ from voyager.errors import InputError
 Json = dict[str, Any]
 GONE = 3
 """Days of the sample that are past; of the next one six hours are."""
-WHERE = "tests.tui.fake_log:onward"
-ACTUAL = "tests.tui.fake_log:actual"
 FLOWS = ("solar", "shore", "propulsion", "hotel", "heating")
 TEXT = "By the log at 2027-03-04 14:00: km 78.0, 61 % in the battery."
 
@@ -74,7 +72,7 @@ SPLIT = ((-0.31, -0.92, 0.12, -0.24, 0.0), (0.8, -0.55, -0.2, -0.1, 0.35), None,
          (0.42, -0.7, 0.05, 0.0, 0.23))  # fmt: skip
 
 
-def actual(path: str, documents: Mapping[str, Any]) -> Json:
+def actual(path: str, documents: Mapping[str, Any], **watch: Any) -> Json:
     """Five days of the sample held against a log; refused where there is none."""
     from tests.tui.fake import sample
 

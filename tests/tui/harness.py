@@ -21,6 +21,13 @@ from voyager.tui.worker import MEMBERS, PlanWorker, Sources
 
 FAKE = Sources("tests.tui.fake:opened", "tests.tui.fake:faults", "tests.tui.fake:stages")
 PATIENCE_S = 10.0
+PRETENDED = {
+    "voyager.session.onward:onward": "tests.tui.fake_log:onward",
+    "voyager.session.actual:actual": "tests.tui.fake_log:actual",
+    "voyager.session.fit_sketch:fit_here": "tests.tui.fake_fits:fit_here",
+    "voyager.session.fit_sketch:offered": "tests.tui.fake_fits:offered",
+    "voyager.session.worth:worth": "tests.tui.fake_fits:worth",
+}
 TODAY = date(2027, 3, 1)
 
 
@@ -28,9 +35,12 @@ class Nearby(PlanWorker):
     """The worker's interface without its process: a job runs in the test's own thread, or ``beside`` it."""
 
     beside = False
+    pretended: Mapping[str, str] = PRETENDED
+    """Questions that need a log or long, and who answers them here."""
 
     def start(self) -> None:
         self.asked: list[dict[str, object]] = []
+        self.starts: list[str | None] = []
         self.held: list[tuple[str, int, Any]] = []
         self.read: Mapping[str, Any] = fake.documents()
 
@@ -58,22 +68,22 @@ class Nearby(PlanWorker):
 
     def plan(self, path: str, documents: Mapping[str, Any] | None, start: str | None = None) -> int:
         self.ticket += 1
-        self.start_at = start
         ticket = self.ticket
+        self.starts.append(start)
         self.asked.append({} if documents is None else fake.changes(documents))
         asked = self.read if documents is None else documents
         if self.beside or "slow" in path:
-            threading.Thread(target=self._all, args=(ticket, path, asked), daemon=True).start()
+            threading.Thread(target=self._all, args=(ticket, path, asked, start), daemon=True).start()
         else:
-            self._all(ticket, path, asked)
+            self._all(ticket, path, asked, start)
         return ticket
 
-    def _all(self, ticket: int, path: str, documents: Mapping[str, Any]) -> None:
+    def _all(self, ticket: int, path: str, documents: Mapping[str, Any], start: str | None = None) -> None:
         if found := self.faults(path, documents):
             self._say("faults", ticket, found)
             return
         watch: dict[str, Any] = {"progress": self._progress(ticket), "cancelled": lambda: self.ticket > ticket}
-        watch |= {} if self.start_at is None else {"start": self.start_at}
+        watch |= {} if start is None else {"start": start}
         plans = fake.stages(path, documents, members=MEMBERS, **watch)
         for kind in ("draft", *["better"] * (len(MEMBERS) - 2), "plan"):
             if not self._run(kind, ticket, "problem", lambda: packed(next(plans))):
@@ -84,7 +94,7 @@ class Nearby(PlanWorker):
         """Between one plan and a better one."""
 
     def ask(self, name: str, function: str, arguments: tuple[Any, ...]) -> None:
-        module, _, attribute = function.partition(":")
+        module, _, attribute = self.pretended.get(function, function).partition(":")
         call = getattr(import_module(module), attribute)
         try:
             self._say("answer", 0, (name, call(*arguments)))
@@ -92,7 +102,7 @@ class Nearby(PlanWorker):
             self._say("refused", 0, (name, str(error)))
 
     def watch(self, name: str, function: str, arguments: tuple[Any, ...]) -> None:
-        module, _, attribute = function.partition(":")
+        module, _, attribute = self.pretended.get(function, function).partition(":")
         call = getattr(import_module(module), attribute)
         self.left = False
 
@@ -101,7 +111,12 @@ class Nearby(PlanWorker):
 
         def ask() -> None:
             found = partial(call, *arguments, progress=tell, cancelled=lambda: self.left)
-            self._run("answer", 0, "refused", lambda: (name, found()))
+            try:
+                self._say("answer", 0, (name, found()))
+            except Cancelled:
+                return
+            except VoyagerError as error:
+                self._say("refused", 0, (name, str(error)))
 
         if self.beside:
             threading.Thread(target=ask, daemon=True).start()
@@ -144,6 +159,8 @@ class Nearby(PlanWorker):
 
 class OnFiles(Nearby):
     """Real files, whose plans are pretended."""
+
+    pretended: Mapping[str, str] = {}
 
     def files(self, path: str) -> Any:
         from voyager.session.sketch.opened import opened

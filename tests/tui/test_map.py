@@ -97,6 +97,19 @@ def test_signs_stand_where_their_places_are():
     assert lines[row][column] == SIGNS["night"]
 
 
+def test_the_boat_by_its_log_has_a_sign_of_its_own():
+    found = charted()
+    frame = Frame((view := fit(found)).x, view.y, view.dot, WIDE, HIGH - 2)
+    now = {"at": [50.1, -1.75], "km": 90.0}
+    lines = drawn(scene(day=DAYS[0], now=now))
+    column, row = frame.cell(degrees_of(now["at"], found["bounds"]))
+    assert lines[row][column] == SIGNS["here"]
+    assert "km 90" in lines[row]
+    assert "here by the log" in lines[-2]
+    assert SIGNS["here"] not in "\n".join(drawn(scene(now=now)))
+    assert "◆ logged, Wed 2 Jun: km 90.0" in drawn(scene(day={**DAYS[1], "mark": "logged", "day": -1}))[-2]
+
+
 def test_north_is_up_and_east_is_right():
     lines = drawn(scene())
     row, column = ({name: value for name in ("Solent", "Cherbourg", "Ouistreham") for value in [at(lines, name)[k]]}

@@ -193,8 +193,8 @@ def _marks(scene: Scene, frame: Frame) -> dict[tuple[int, int], Mark]:
             found[cell] = Mark(sign, place["name"], rank, does)
     cell = None if scene.now is None else frame.cell(degrees_of(scene.now["at"], scene.chart["bounds"]))
     if cell is not None and scene.now is not None:
-        there = found.get(cell, Mark("here", f"km {scene.now['km']:.0f}"))
-        found[cell] = replace(there, sign="here", rank=0)
+        there = found.get(cell, Mark("here"))
+        found[cell] = replace(there, sign="here", name=there.name or f"km {scene.now['km']:.0f}", rank=0)
     cell = _cell(frame, boat_at(scene))
     if cell is not None and scene.day is not None:
         here = found.get(cell, Mark("boat"))
