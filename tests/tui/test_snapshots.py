@@ -20,7 +20,7 @@ FOLDER = Path(__file__).parent / "snapshots"
 SIZES = {"80x24": (80, 24), "120x40": (120, 40)}
 LOOKS = {"dark": "voyager-dark", "light": "voyager-light", "16": "ansi-dark"}
 PANES = {"leg": "l", "places": "p", "hours": "h", "map": "g", "morning": "m", "evening": "e", "sure": "o",
-         "values": "v"}  # fmt: skip
+         "values": "v", "actual": "A"}  # fmt: skip
 SCREENS = {
     "legs": (), "days": ("tab", *["down"] * 3), "edit": ("down", "9", "9", "9", "enter"),
     "gap": ("down", "ctrl+x", "up"), "moved": ("right_square_bracket",),
@@ -29,6 +29,7 @@ SCREENS = {
     "places-row": ("p", "down", "end"), "values-found": ("v", "slash", *"reserve"),
     "forecast": ("m", "f"), "sky": ("s",), "departs": ("d",), "aim": ("a",), "comfort": ("c",), "units": ("U",),
     "split": ("slash", "down"), "draw": ("ctrl+t",), "open": ("ctrl+o",), "save-as": ("S",), "write": ("Y",),
+    "onward": ("tab", "F"), "onward-over": ("tab", "F", "up", "h"), "actual-whole": ("A", "z"),
     "details": ("i",), "day-details": ("tab", "i"), "cautions": ("w",), "help": ("question_mark",),
     "palette": ("ctrl+p", *"spl"), "tour": ("do:tour",), "leave": ("right_square_bracket", "q"),
     "ascii": ("do:ascii",),
@@ -131,8 +132,13 @@ async def back(app: VoyagerApp, pilot: "Pilot[Any]") -> None:
         await app.pop_screen()
     if isinstance(app.focused, Input) or app.toured is not None:
         await press(app, pilot, "escape")
+    if app.first.has_class("-whole"):
+        app.first.enlarge()
     if app.first.opened is not None:
         await app.first.toggle(app.first.opened)
+    if app.desk.onward:
+        app.action_onward()
+        await settled(app, pilot)
     if app.desk.ascii:
         app.action_ascii()
     if len(app.desk.history.taken) > 1:
