@@ -26,6 +26,7 @@ PRETENDED = {
     "voyager.session.actual:actual": "tests.tui.fake_log:actual",
     "voyager.session.fit_sketch:fit_here": "tests.tui.fake_fits:fit_here",
     "voyager.session.fit_sketch:offered": "tests.tui.fake_fits:offered",
+    "voyager.session.fit_sketch:draw": "tests.tui.fake_fits:draw",
     "voyager.session.worth:worth": "tests.tui.fake_fits:worth",
 }
 TODAY = date(2027, 3, 1)

@@ -17,6 +17,7 @@ from voyager.tui.widgets.cellgrid import CellGrid
 from voyager.tui.widgets.choices import Choice
 from voyager.tui.widgets.days import DayList
 from voyager.tui.widgets.evening import EveningPane
+from voyager.tui.widgets.fit_list import FitList
 from voyager.tui.widgets.hours import HoursPane
 from voyager.tui.widgets.leg_form import LegForm
 from voyager.tui.widgets.legs import Cell, LegTable
@@ -29,7 +30,7 @@ from voyager.tui.widgets.values import ValueList
 HOLDERS = {"app": VoyagerApp, "legs": LegTable, "cell": Cell, "days": DayList, "choice": Choice, "pick": PickList,
            "date": Month, "read": Page, "morning": MorningPane, "sure": SurePane, "hours": HoursPane,
            "evening": EveningPane, "map": MapPane, "files": FileField, "new": NewField, "help": HelpField,
-           "values": ValueList, "actual": ActualPane, "grid": CellGrid,
+           "values": ValueList, "fits": FitList, "actual": ActualPane, "grid": CellGrid,
            "leg": LegForm, "places": PlaceGrid, "draw": EndField, "split": SplitField}  # fmt: skip
 
 

@@ -142,6 +142,19 @@ def test_a_question_that_can_not_be_answered_says_why(desk):
     assert heard.wait("refused")[2][0] == "map"
 
 
+def test_a_long_question_tells_how_far_it_is_keeps_none_waiting_and_is_left(desk):
+    worker, heard = desk
+    worker.watch("fits:next", "tests.tui.fake_fits:patient", ())
+    assert heard.wait("share")[2] == ("fits:next", 0.5, "half")
+    worker.ask("map", "tests.tui.fake:slow_answer", (0.0, "coast"))
+    assert heard.wait("answer")[2] == ("map", "coast")
+    worker.leave("fits:next")
+    heard.clear()
+    worker.watch("fits:other", "tests.tui.fake_fits:soon", ("done",))
+    assert heard.wait("answer")[2] == ("fits:other", "done"), "the one that was left has ended"
+    assert "refused" not in [kind for kind, *_ in heard]
+
+
 def test_a_question_is_asked_again_of_the_process_that_takes_the_old_ones_place(desk):
     worker, heard = desk
     worker.plan("stubborn.toml", with_sky("good"))

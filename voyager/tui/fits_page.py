@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from voyager.session.recent import folder_of
 from voyager.session.sketch.history import same
 from voyager.tui import fits_view, fits_worth, words
 from voyager.tui.actions import key_of
@@ -28,7 +29,7 @@ def drawn(
     head = [fits_view.kinds_line(page, width, cursor == KIND_ROW)]
     if page.kind == NEXT:
         return _next(head, page, desk, width, cursor, waits[1])
-    head.append(fits_view.file_line(page, width, cursor == FILE_ROW))
+    head.append(fits_view.file_line(page, folder_of(desk.path), width, cursor == FILE_ROW))
     head += [line_of(row, width, cursor == at) for at, row in enumerate(options, OPTIONS_FROM)]
     return [*head, *_came(page, desk, width, height, waits)], list(range(len(head)))
 

@@ -1,6 +1,8 @@
 """The page of fits drawn as lines of runs: kinds, file, options, what was found with its plot. No Textual here."""
 
+import os
 from collections.abc import Iterable, Mapping, Sequence
+from textwrap import wrap
 from typing import Any, Final
 
 from voyager.report.fit_words import figures, left_out, unit
@@ -14,7 +16,7 @@ from voyager.tui.runs import Line, Run, beside, length
 
 Json = Mapping[str, Any]
 LABEL: Final = 26
-BESIDE_FROM, LEFT = 104, 58
+BESIDE_FROM = 104
 PLOT_LEAST, PLOT_MOST = 12, 22
 WHEEL = "|/-\\"
 CHOOSE = "choose a CSV"
@@ -31,9 +33,10 @@ def kinds_line(page: Page, width: int, on: bool) -> Line:
     return [*line, Run(meant, "muted")] if length(line) + len(meant) <= width else line
 
 
-def file_line(page: Page, width: int, on: bool) -> Line:
-    """The file with the measurements."""
-    path = short(page.here.file) if page.here.file else ""
+def file_line(page: Page, base: str, width: int, on: bool) -> Line:
+    """The file with the measurements, as it is seen from the voyage's folder where it lies within."""
+    file = page.here.file
+    path = file.removeprefix(base.rstrip(os.sep) + os.sep) if file.startswith(base) else short(file)
     room = max(8, width - LABEL - 3)
     shown = CHOOSE if not path else path if len(path) <= room else f"…{path[len(path) - room + 1 :]}"
     text = f"  {'File':<{LABEL - 2}} {shown}"
@@ -63,11 +66,11 @@ def refused(reason: str, width: int) -> list[Line]:
 def found(result: Json, width: int, height: int, ascii: bool, does: str) -> list[Line]:
     """What came of a fit, the plot beside it where there is room; ``does``: a line on what can be done with it."""
     wide = width >= BESIDE_FROM
-    room = LEFT if wide else width
+    room = width * 11 // 20 if wide else width
     first = [*_opening(result, room), [], *_parameters(result, room)]
-    plot = _plot(result, width - LEFT - 2 if wide else width, height, ascii)
+    plot = _plot(result, width - room - 2 if wide else width, height, ascii)
     both = (
-        beside([*first, *_derived(result, room)], plot, LEFT + 2)
+        beside([*first, *_derived(result, room)], plot, room + 2)
         if wide
         else [*first, [], *plot, *_derived(result, room)]
     )
@@ -185,5 +188,5 @@ def offered(offer: Json, width: int, take: str, leave: str) -> list[Line]:
 
 
 def _folded(text: str, width: int) -> list[str]:
-    """A line of a file as it is, cut only by the width."""
-    return [text[at : at + max(8, width - 4)] for at in range(0, len(text), max(8, width - 4))] or [""]
+    """A line of a file as it is, folded where it is too long."""
+    return wrap(text, max(12, width - 4), break_on_hyphens=False) or [""]

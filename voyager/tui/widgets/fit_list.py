@@ -76,12 +76,13 @@ class FitList(Sheet):
             event.prevent_default()
 
     async def on_click(self, event: events.Click) -> None:
-        await super().on_click(event)
+        """A row; what a run does is asked for by the class below."""
         offset = event.get_content_offset(self)
-        if offset is None or event._stop_propagation:
+        if offset is None:
             return
         line = offset.y + int(self.scroll_offset.y)
-        if line in self.stops:
+        runs = self.lines[line] if line < len(self.lines) else []
+        if line in self.stops and not any(run.does for run in runs):
             event.stop()
             row = self.stops.index(line)
             if row == self.cursor:

@@ -76,7 +76,7 @@ class FitsPane(AskedFits):
     def go_to(self, found: bool) -> None:
         if found and self.state.kind == NEXT:
             self.sheet.stand(OPTIONS_FROM)
-        elif found:
+        elif found and self.sheet.cursor < OPTIONS_FROM:
             self.call_after_refresh(self.sheet.show_found)
         else:
             self.sheet.scroll_to(y=0, animate=False, force=True)
