@@ -60,6 +60,9 @@ PICTURES = {
     "palette-80x24": Picture("spring", SMALL, ("ctrl+p", "s", "p", "l")),
     "tour-80x24": Picture("spring", SMALL, ("do:tour",)),
     "values-120x40": Picture("spring", LARGE, ("v", "slash", *"reserve", "enter", "plus", "plus")),
+    "actual-80x24": Picture("logged/spring", SMALL, ("A", "home")),
+    "actual-120x40": Picture("logged/spring", LARGE, ("A", "z", "home")),
+    "onward-120x40": Picture("logged/spring", LARGE, ("tab", "F")),
     "morning-80x24": Picture("autumn", SMALL, ("m",)),
     "sure-120x40": Picture("autumn", LARGE, ("o",)),
     "map-120x40": Picture("autumn", LARGE, ("tab", *DOWN6, "g", "z")),
@@ -74,7 +77,7 @@ async def taken(names: Iterable[str]) -> AsyncIterator[tuple[str, str]]:
     """The name and the SVG of each picture; one planner for the pictures of a voyage that follow each other."""
     with home() as folder:
         for voyage, group in groupby(names, lambda name: PICTURES[name].voyage):
-            worker, path = KeepingWorker(), str(folder / "voyages" / f"{voyage}.toml")
+            worker, path = KeepingWorker(), str(folder / ("" if "/" in voyage else "voyages") / f"{voyage}.toml")
             try:
                 worker.ready(path)
                 for name in group:
@@ -106,10 +109,14 @@ def svg_of(export: Callable[..., str]) -> str:
 
 @contextmanager
 def home() -> Iterator[Path]:
-    """A user's folder of its own with the demo voyages in it."""
+    """A user's folder of its own with the demo voyages in it, and beside them one with the invented log."""
+    from voyager.session.log import import_file
+
     with tempfile.TemporaryDirectory() as folder, patch.dict(os.environ, HOME=folder):
         os.environ.pop("NO_COLOR", None)
-        shutil.copytree(ROUTES, Path(folder, "voyages"))
+        for name in ("voyages", "logged"):
+            shutil.copytree(ROUTES, Path(folder, name))
+        import_file(str(Path(folder, "logged", "spring.toml")), str(ROUTES / "measured" / "log.csv"))
         yield Path(folder)
 
 

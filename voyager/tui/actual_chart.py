@@ -16,12 +16,12 @@ from voyager.tui.runs import Line, Run, length
 
 Row = Mapping[str, Any]
 AXIS = 6
-LEAST, MOST = 3, 12
+LEAST, MOST = 3, 16
 PARTS = {"sky": "S", "hull": "H", "cabin": "C", "hotel": "O", "habit": "B"}
 MARK, UNTOLD, POINTER = "◆", "?", "▴"
 BRAILLE = 0x2800
 DOTS = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))
-STEPS = (0.05, 0.1, 0.2, 0.25, 0.3, 0.4, 0.5)
+STEPS = (0.05, 0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5)
 SUMS_FROM = 5
 
 

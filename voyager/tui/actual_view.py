@@ -13,7 +13,7 @@ from voyager.tui.runs import Line, Run, beside, length
 from voyager.tui.units import PLAIN, Units
 
 Row = Mapping[str, Any]
-BESIDE_FROM, RIGHT = 100, 42
+ACROSS_FROM, BESIDE_FROM, RIGHT = 71, 100, 42
 FLOWS = (("sun", "solar"), ("shore", "shore"), ("motor", "propulsion"), ("heating", "heating"), ("hotel", "hotel"))
 MEANING = {
     "sky": "sun and outside air other than planned",
@@ -53,7 +53,8 @@ def draw(view: ActualView, width: int, height: int) -> list[Line]:
     notes = _notes(view, RIGHT if wide else width)
     below = [*_totals(view, width), *drift(view, width)]
     if not wide:
-        figures = [*_across(view), *_flows_across(view)]
+        narrow = width < ACROSS_FROM
+        figures = [*_down(view), *_flows_down(view)] if narrow else [*_across(view), *_flows_across(view)]
         charts = _charts(view, width, height - len(figures) - 1)
         return [*head, *charts, *figures, *notes, [], *below]
     left = width - RIGHT - 2
@@ -200,10 +201,10 @@ def _totals(view: ActualView, width: int) -> list[Line]:
     lines = _told("Together", "bold", f"{whole} kWh in {counted(totals['days'], 'day', 'days')}: {parts}", width)
     names = {key: name for name, key in FLOWS}
     measured = [
-        f"{names[key]} {one['actual_kwh']:.1f} of {one['planned_kwh']:.1f} planned"
+        f"{names[key]} {one['actual_kwh']:.1f} of {one['planned_kwh']:.1f}"
         for key, one in totals["energies"].items() if one["days"]
     ]  # fmt: skip
-    return [*lines, *(_told("Measured", "bold", ", ".join(measured) + " kWh", width) if measured else [])]
+    return [*lines, *(_told("Measured", "bold", f"kWh of planned: {', '.join(measured)}", width) if measured else [])]
 
 
 def drift(view: ActualView, width: int) -> list[Line]:

@@ -29,7 +29,8 @@ HINT = (
 
 class ActualPane(Sheet):
     """``result``: the answer for ``asked_of``, the sketch that was asked about; ``why``: the sentence instead of it.
-    ``date``: the day pointed at, ISO; the last of the log until one is."""
+    ``date``: the day pointed at, ISO; the last of the log until one is. ``steps``: through the days, asked for
+    before the answer came."""
 
     BINDINGS = bindings("actual")
     COMPONENT_CLASSES: ClassVar[set[str]] = {f"actual--{part}" for part in INKS}
@@ -41,6 +42,7 @@ class ActualPane(Sheet):
         self.asked_of: Any = None
         self.why = ""
         self.date = ""
+        self.steps: list[int] = []
         self.wait: Timer | None = None
         self.spin: Timer | None = None
         self.turns = 0
@@ -92,8 +94,11 @@ class ActualPane(Sheet):
         self.share = share
 
     def answer(self, name: str, body: Any) -> None:
-        """The days were held against their plans."""
+        """The days were held against their plans; keys pressed before have their turn."""
         self._came(body, "")
+        steps, self.steps = self.steps, []
+        for by in steps:
+            self.action_day(by)
 
     def refused(self, name: str, why: str) -> None:
         """They can't be: the sentence is said in place, what was shown before stays below it."""
@@ -157,7 +162,9 @@ class ActualPane(Sheet):
     def action_day(self, by: int) -> None:
         """The day before or after."""
         view = self.view
-        if view is not None:
+        if view is None and self.spin is not None:
+            self.steps.append(by)
+        elif view is not None:
             self.action_stand(max(0, min(len(view.days) - 1, view.at + by)))
 
     def action_stand(self, index: int) -> None:
