@@ -15,7 +15,6 @@ SAID = "2027-03-01, voyager fit heat heater-test.csv"
 UA = "cabin.ua_w_per_k"
 PUTS = [[["cabin", "ua_w_per_k"], 62.4], [["standard_error", UA], 1.8]]
 REMARKS = {UA: f"{SAID}, ± 1.8", f"standard_error.{UA}": SAID}
-ROWS = ("hull.trial", "battery.health_percent")
 
 
 def fit_here(kind: str, file: str, options: Mapping[str, Any], path: str, documents: Mapping[str, Any]) -> Json:
@@ -63,7 +62,7 @@ def worth(
         if cancelled():
             raise Cancelled
         time.sleep(0.01)
-    hull, share = RESULT["values"]
+    hull, share = ({**one, "text": f"{one['name']}: 1.2 days later"} for one in RESULT["values"])
     health = {**share, "name": "health of the battery", "command": "", "test": "counted from full to the reserve"}
     return {**RESULT, "values": [hull, share, health]}
 

@@ -20,7 +20,7 @@ FOLDER = Path(__file__).parent / "snapshots"
 SIZES = {"80x24": (80, 24), "120x40": (120, 40)}
 LOOKS = {"dark": "voyager-dark", "light": "voyager-light", "16": "ansi-dark"}
 PANES = {"leg": "l", "places": "p", "hours": "h", "map": "g", "morning": "m", "evening": "e", "sure": "o",
-         "values": "v", "actual": "A"}  # fmt: skip
+         "values": "v", "actual": "A", "fits": "T"}  # fmt: skip
 SCREENS = {
     "legs": (), "days": ("tab", *["down"] * 3), "edit": ("down", "9", "9", "9", "enter"),
     "gap": ("down", "ctrl+x", "up"), "moved": ("right_square_bracket",),
@@ -30,6 +30,8 @@ SCREENS = {
     "forecast": ("m", "f"), "sky": ("s",), "departs": ("d",), "aim": ("a",), "comfort": ("c",), "units": ("U",),
     "split": ("slash", "down"), "draw": ("ctrl+t",), "open": ("ctrl+o",), "save-as": ("S",), "write": ("Y",),
     "onward": ("tab", "F"), "onward-over": ("tab", "F", "up", "h"), "actual-whole": ("A", "z"),
+    "fits-found": ("T", "fit:heat"), "fits-offer": ("T", "fit:heat", "b"), "fits-next": ("T", "left", "down", "enter"),
+    "fits-whole": ("T", "z", "fit:trial"),
     "details": ("i",), "day-details": ("tab", "i"), "cautions": ("w",), "help": ("question_mark",),
     "palette": ("ctrl+p", *"spl"), "tour": ("do:tour",), "leave": ("right_square_bracket", "q"),
     "ascii": ("do:ascii",),
@@ -116,14 +118,29 @@ async def test_going_back_leaves_the_first_screen_as_it_was() -> None:
 
 
 async def go(app: VoyagerApp, pilot: "Pilot[Any]", keys: Sequence[str]) -> None:
-    """From the first screen to another: keys, of which ``do:NAME`` is an action that has none."""
+    """From the first screen to another: keys, of which ``do:NAME`` is an action that has none, ``fit:KIND`` a file."""
     for key in keys:
         if key.startswith("do:"):
             await app.run_action(key.removeprefix("do:"))
-    await press(app, pilot, *(key for key in keys if not key.startswith("do:")))
+    typed = [key for key in keys if not key.startswith("do:")]
+    for at, key in enumerate(typed):
+        if key.startswith("fit:"):
+            await press(app, pilot, *typed[:at])
+            await take_file(app, pilot, key.removeprefix("fit:"))
+            typed = typed[at + 1 :]
+            break
+    await press(app, pilot, *typed)
     for field in app.screen.query(Input):
         field.cursor_blink = False
         await pilot.pause()
+
+
+async def take_file(app: VoyagerApp, pilot: "Pilot[Any]", kind: str) -> None:
+    """As chosen in the dialog of files, which lists what there is."""
+    fits = app.first.panes["fits"]
+    fits.turn_to(kind)
+    fits.take_file(kind, "/measured/heater-test.csv")
+    await settled(app, pilot)
 
 
 async def back(app: VoyagerApp, pilot: "Pilot[Any]") -> None:
@@ -136,6 +153,8 @@ async def back(app: VoyagerApp, pilot: "Pilot[Any]") -> None:
         app.first.enlarge()
     if app.first.opened is not None:
         await app.first.toggle(app.first.opened)
+    if "fits" in app.first.panes:
+        await app.first.panes.pop("fits").remove()
     if app.desk.onward:
         app.action_onward()
         await settled(app, pilot)

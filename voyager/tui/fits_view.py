@@ -91,8 +91,8 @@ def heading(text: str, width: int) -> Line:
 
 def _opening(result: Json, width: int) -> list[Line]:
     rms, of = figures(result["residual"]["rms"])[0], unit(result["residual"]["unit"])
-    left = f"what it leaves unexplained: {rms} {of}".rstrip()
-    return _plain([f"Model: {result['model']}; {left} (root mean square)"], width, "muted")
+    left = f"{rms} {of}".rstrip()
+    return _plain([f"Model: {result['model']}; {left} unexplained (root mean square)"], width, "muted")
 
 
 def _parameters(result: Json, width: int) -> list[Line]:

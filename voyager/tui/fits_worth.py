@@ -13,6 +13,7 @@ Json = Mapping[str, Any]
 NAME_LEAST: Final = 18
 TEST_LEAST: Final = 24
 HEADS: Final = ("Value", "known", "", "days", "wider", "kWh")
+SOURCES: Final = {"boat file": "f", "usual": "u"}
 BEFORE: Final = (
     "Every uncertain value of the boat, one standard error up and down: which of them leaves the arrival of this "
     "voyage most in doubt, and the test that would narrow it. It follows the voyage through 200 skies for each, "
@@ -71,7 +72,7 @@ def _row(cells: Sequence[str], room: int, wide: Sequence[int]) -> str:
 def _cells(one: Json) -> tuple[str, ...]:
     name = f"{one['name']}, {one['unit']}".removesuffix(", ")
     figures = (_figure(one[key]) for key in ("effect_days", "widens_days", "margin_kwh"))
-    return name, f"{one['value']:g} ± {one['se']:g}", one["se_from"][:1], *figures
+    return name, f"{one['value']:g} ± {one['se']:g}", SOURCES[one["se_from"]], *figures
 
 
 def _figure(value: float | None) -> str:
