@@ -165,7 +165,7 @@ def test_the_kind_of_error_is_told() -> None:
     speed = np.linspace(0.3, 1.3, 20)
     share = towed_n(speed) * (1 + 0.02 * rng.standard_normal(20))
     assert told(fit_model(runs(speed, force_n=share), **GIVEN), "err in proportion", "% of what was measured")
-    assert told(fitted(speed, noise=0.02, seed=4), "err alike", "N each")
+    assert told(fitted(speed, noise=0.02, seed=4), "equally unsure", " N (standard deviation)")
 
 
 def test_a_powered_model_tells_the_same_as_a_towed_one() -> None:
@@ -264,7 +264,7 @@ def test_what_the_tank_does_to_the_runs_is_said() -> None:
 def test_laminar_flow_is_said_unless_tripped() -> None:
     """Reynolds number 5e5 of a 1.6 m model at 15 degC is 0.356 m/s."""
     speed = np.linspace(0.3, 1.3, 11)
-    assert told(fitted(speed), "1 of 11 runs", "laminar")
+    assert told(fitted(speed), "1 of 11 runs is below", "laminar")
     assert not told(fitted(speed, tripped=True), "laminar")
 
 

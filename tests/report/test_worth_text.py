@@ -53,6 +53,8 @@ def test_no_command_no_line() -> None:
     text = worth_text(told)
     assert "Command:" not in text
     assert "Care:" not in text
+    assert f"Then:    write what it gives into the boat file, as {told['next']['key']}" in text.splitlines()
+    assert "Then:" not in worth_text(RESULT)
 
 
 def test_where_no_arrival_moves_it_is_said() -> None:

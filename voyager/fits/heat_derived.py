@@ -56,7 +56,7 @@ def _decay(logs: Floats) -> tuple[Floats, Floats]:
 def steady(model: HeatModel, setpoint_c: float, outside_c: float, label: str) -> Derived:
     """Heat that holds the setpoint, people's heat included [W]."""
     value, se = propagated(lambda logs: float(np.exp(logs[0])) * max(0.0, setpoint_c - outside_c), model.logs)
-    return Derived(f"steady heating for {label} at {outside_c:.3g} °C outside", value, se, "W")
+    return Derived(f"steady heating for {label} at {round(outside_c, 1):g} °C outside", value, se, "W")
 
 
 def warming_h(logs: Floats, rise_k: float, heat_w: float) -> float:
@@ -83,7 +83,7 @@ def pre_warming(
     A sentence instead where the setpoint is not reached, or is not surely reached by two standard errors of the loss.
     """
     rise_k = setpoint_c - outside_c
-    what = f"pre-warming to {label} from {outside_c:.3g} °C outside with {heat_w:.4g} W"
+    what = f"pre-warming to {label} from {round(outside_c, 1):g} °C outside with {heat_w:.4g} W"
     if rise_k <= 0:
         return [], f"{what}: outside is as warm already"
     level_k = heat_w / float(np.exp(model.logs.values[0]))

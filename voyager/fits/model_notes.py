@@ -60,7 +60,7 @@ def _flow(full: FullSize, test: Towing) -> Iterator[str]:
     laminar = int((number < TURBULENT_FROM).sum())
     if laminar and not test.tripped:
         yield (
-            f"{laminar} of {number.size} runs are below Reynolds number 5e5, where the flow may "
+            f"{laminar} of {number.size} runs {_are(laminar)} below Reynolds number 5e5, where the flow may "
             "stay laminar and the full-size resistance comes out too low: fit a trip wire, studs or a sand strip near "
             "the bow, and say --tripped"
         )
@@ -100,9 +100,13 @@ def _depth(full: FullSize, test: Towing) -> Iterator[str]:
     fast = int((full.runs.speed_mps > limit).sum())
     if fast:
         yield (
-            f"{fast} of {full.runs.speed_mps.size} runs are faster than {limit:.2f} m/s, where the "
+            f"{fast} of {full.runs.speed_mps.size} runs {_are(fast)} faster than {limit:.2f} m/s, where the "
             f"waves feel the bottom at {test.tank_depth_m:g} m: tow in deeper water"
         )
+
+
+def _are(count: int) -> str:
+    return "is" if count == 1 else "are"
 
 
 def _range(full: FullSize, cube: Cube) -> Iterator[str]:
@@ -130,7 +134,8 @@ def _wild(full: FullSize) -> Iterator[str]:
 def _errors(full: FullSize) -> Iterator[str]:
     curve = full.curve
     if np.ptp(curve.spread) == 0:
-        yield f"the runs err alike, by {curve.noise:.2g} {'W' if full.runs.powered else 'N'} each"
+        unit = "W" if full.runs.powered else "N"
+        yield f"every run is taken to be equally unsure, fast or slow: {curve.noise:.2g} {unit} (standard deviation)"
     else:
         share = curve.noise * float(np.mean(curve.spread / full.runs.measured))
         yield f"the runs err in proportion, by {100 * share:.2g} % of what was measured"

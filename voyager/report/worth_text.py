@@ -63,6 +63,8 @@ def _next(best: Result | None, width: int) -> "list[RenderableType]":
     for lead, key in (("Test:    ", "test"), ("Command: ", "command"), ("Care:    ", "caution")):
         if best[key]:
             lines += _plain(best[key], width, lead)
+    if not best["command"]:
+        lines += _plain(f"write what it gives into the boat file, as {best['key']}", width, "Then:    ")
     return lines
 
 
