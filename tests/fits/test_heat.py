@@ -195,17 +195,21 @@ def changed(inside: Floats = WARM, **columns: Floats) -> Measured:
 
 SHORT = evening(minutes=0.5, length_h=0.05)
 NO_LOSS = Truth(0.02, 12.0)
+FAINT = replace(EVENING, heater_w=EVENING.heater_w / 20)
 NO_CAPACITY = Truth(62.0, 0.02)
 REFUSED = {
     "heater off": (changed(heater_w=np.zeros(91)), "heater is never on: heat the cabin with a known power"),
     "negative": (changed(heater_w=np.where(np.arange(91) == 5, -3.0, 900.0)), "line 7: heater_w is negative"),
     "people": (changed(people=np.where(np.arange(91) == 5, -1.0, 1.0)), "line 7: people is negative"),
     "level": (changed(np.full(91, 20.0)), "changes by 0.0 K only .* about 4[0-9] W/K.* log the warming from cold"),
+    "kilowatts": (changed(heater_w=EVENING.heater_w / 1000), "never more than 0.9 W: is it in kW"),
+    "kelvin": (changed(WARM + 273.15, outside_c=EVENING.outside_c + 273.15), "about 2.. °C: is it in kelvin"),
+    "Fahrenheit": (changed(1.8 * WARM + 32, outside_c=1.8 * EVENING.outside_c + 32), "about .* Fahrenheit"),
     "no warmer": (changed(outside_c=WARM - 0.5), "never more than 2 K above outside: test on a cold day"),
     "few rows": (table(evening(30), evening(30).inside_c(LIGHT)), "7 usable rows are too few: log at least 8"),
     "empty": (changed(outside_c=np.full(91, np.nan)), "outside_c is empty"),
     "backwards": (changed(40 - WARM), "does not follow the heat|tell loss and capacity apart"),
-    "no loss": (table(EVENING, EVENING.inside_c(NO_LOSS) + noise(91)), "heat loss|time constant|tell loss"),
+    "no loss": (table(FAINT, FAINT.inside_c(NO_LOSS) + noise(91)), "heat loss|time constant|tell loss"),
     "no capacity": (table(EVENING, EVENING.inside_c(NO_CAPACITY) + noise(91)), "thermal capacity|tell loss"),
     "short": (table(SHORT, SHORT.inside_c(Truth(62.0, 30.0)) + noise(7, sd=0.01)[0]), "too few|lasts 3 min"),
 }
@@ -238,3 +242,22 @@ def test_cooling_alone_by_hand() -> None:
     assert inside[40] - 5 == pytest.approx((inside[20] - 5) * exp(-(20 / 60) * 62 / 12))
     fit = fit_heat(table(test, inside + noise(len(hours), sd=0.02)))
     assert derived(fit, "time constant").value == pytest.approx(60 * 12 / 62, rel=0.01)
+
+
+@pytest.mark.parametrize("slips", [(50,), (0,), (50, 51), (90,)])
+@pytest.mark.parametrize("lost", [85.0, -127.0])
+def test_a_lost_sensor_is_left_out(slips: tuple[int, ...], lost: float) -> None:
+    inside = WARM + noise(91)
+    inside[list(slips)] = lost
+    fit = fit_heat(changed(inside))
+    assert [(row.row, row.why[:4]) for row in fit.left_out] == [(2 + i, "a sl") for i in slips]
+    assert fit.parameters[0].value == pytest.approx(62.0, rel=0.02)
+
+
+def test_a_reading_far_off_is_told_with_its_line() -> None:
+    inside = WARM + noise(91)
+    assert not any("far off the fit" in note for note in fit_heat(changed(inside)).notes)
+    inside[50] += 6.0
+    told = [note for note in fit_heat(changed(inside)).notes if "far off the fit" in note]
+    assert len(told) == 1
+    assert f"along: line 52 ({inside[50]:.1f} °C): slips" in told[0]

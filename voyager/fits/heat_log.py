@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from voyager.errors import InputError
@@ -13,6 +14,11 @@ from voyager.fits.result import Floats, LeftOut
 GAP_INTERVALS = 5.0
 LEAST_ROWS = 8
 LEAST_WARMTH_K, LEAST_CHANGE_K = 2.0, 1.0
+USUAL_C = {"inside_c": (-40.0, 45.0), "outside_c": (-60.0, 45.0)}
+"""Where half of the readings lie, whatever slips are among them (common practice, no source)."""
+LEAST_HEATER_W = 10.0
+SLIP_K = 20.0
+"""No cabin jumps so far for a row or two and back."""
 NEEDED = ("inside_c", "outside_c", "heater_w")
 
 
@@ -20,9 +26,9 @@ NEEDED = ("inside_c", "outside_c", "heater_w")
 class HeatLog:
     """Rows in use, n of them. ``hours`` from the first; temperatures [degC] and watts by row (n,).
 
-    ``starts`` (s,): the row that each stretch begins with; ``stretch`` (n,): the stretch of a row. Between two rows of
-    a stretch the heat (``heater_w`` and ``gains_w``) is that of the earlier row, the outside temperature the mean of
-    both.
+    ``starts`` (s,): the row that each stretch begins with; ``stretch`` (n,): the stretch of a row; ``line`` (n,): its
+    line of the file. Between two rows of a stretch the heat (``heater_w`` and ``gains_w``) is that of the earlier row,
+    the outside temperature the mean of both.
     """
 
     hours: Floats
@@ -32,6 +38,7 @@ class HeatLog:
     gains_w: Floats
     starts: NDArray[np.int64]
     stretch: NDArray[np.int64]
+    line: NDArray[np.int64]
     left_out: tuple[LeftOut, ...]
     notes: tuple[str, ...]
 
@@ -70,10 +77,13 @@ def heat_log(measured: Measured, person_w: float) -> HeatLog:
         raise InputError(f"the column {blank[0]} is empty: a heater test needs it in each row")
     whole = np.all([np.isfinite(measured.numbers(name)) for name in NEEDED], axis=0)
     chosen = np.flatnonzero(whole)
+    slips = _slips(measured, chosen)
+    odd, chosen = chosen[slips], chosen[~slips]
     again = np.diff(measured.time_s[chosen], prepend=-np.inf) <= 0
     same, chosen = chosen[again], chosen[~again]
     alone = _alone(measured.time_s[chosen])
     left = [(int(i), "a cell is empty") for i in np.flatnonzero(~whole)]
+    left += [(int(i), "a slip of the sensor: far from the rows about it") for i in odd]
     left += [(int(i), "the time of the row before") for i in same]
     left += [(int(i), "stands alone between two gaps") for i in chosen[alone]]
     chosen = chosen[~alone]
@@ -92,6 +102,18 @@ def _not_negative(measured: Measured) -> None:
         bad = np.flatnonzero(measured.numbers(name) < 0)
         if bad.size:
             raise InputError(f"line {measured.line[bad[0]]}: {name} is negative: log {what}, 0 for none")
+
+
+def _slips(measured: Measured, chosen: NDArray[np.int64]) -> NDArray[np.bool_]:
+    """Which rows (n,) have a temperature that jumps away from the five rows about it, as lost sensors do."""
+    found = np.zeros(len(chosen), dtype=bool)
+    if len(chosen) < LEAST_ROWS:
+        return found
+    for name in USUAL_C:
+        values = measured.numbers(name)[chosen]
+        about = np.median(sliding_window_view(np.pad(values, 2, mode="reflect"), 5), axis=1)
+        found |= np.abs(values - about) > SLIP_K
+    return found
 
 
 def _breaks(time_s: Floats) -> NDArray[np.bool_]:
@@ -129,6 +151,7 @@ def _log(
         gains_w=gains,
         starts=np.flatnonzero(first),
         stretch=np.cumsum(first) - 1,
+        line=measured.line[chosen],
         left_out=measured.left_out + tuple(LeftOut(int(measured.line[i]), why) for i, why in left),
         notes=tuple(notes),
     )
@@ -144,6 +167,7 @@ def _held(column: Floats) -> Floats:
 def _refuse(log: HeatLog) -> None:
     if not (log.heater_w > 0).any():
         raise InputError("the heater is never on: heat the cabin with a known power and log its warming from cold")
+    _refuse_units(log)
     if np.max(log.inside_c - log.outside_c) < LEAST_WARMTH_K:
         raise InputError(
             f"inside is never more than {LEAST_WARMTH_K:g} K above outside: test on a cold day, with more heat "
@@ -157,3 +181,18 @@ def _refuse(log: HeatLog) -> None:
             f"the inside temperature changes by {change:.1f} K only (held so, the loss is about {loss:.0f} W/K), "
             "which says nothing of the thermal capacity: log the warming from cold, and the cooling after it"
         )
+
+
+def _refuse_units(log: HeatLog) -> None:
+    """InputError where the numbers are those of another unit."""
+    most_w = float(log.heater_w.max())
+    if most_w < LEAST_HEATER_W:
+        raise InputError(
+            f"heater_w is never more than {most_w:.3g} W: is it in kW? Log the watts that the heater draws"
+        )
+    for name, (low, high) in USUAL_C.items():
+        middle = float(np.median(getattr(log, name)))
+        if not low <= middle <= high:
+            raise InputError(
+                f"{name} is about {middle:.0f} °C: is it in kelvin or degrees Fahrenheit? Log degrees Celsius"
+            )

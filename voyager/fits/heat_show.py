@@ -4,11 +4,16 @@ import numpy as np
 
 from voyager.fits.heat_derived import time_constants_h
 from voyager.fits.heat_log import HeatLog
-from voyager.fits.heat_model import HeatModel
+from voyager.fits.heat_model import FINEST_K, HeatModel
+from voyager.fits.resample import NORMAL_PER_MAD
 from voyager.fits.result import Plot, Series
 
 POINTS_MAX = 600
 WORTH_A_NOTE = 0.2
+WILD, WILD_K = 8.0, 1.0
+"""Spreads, and kelvin, off the fit from which on a reading is told of (common practice has 3 to 5 spreads; here more,
+as what the model lacks is no slip)."""
+WILD_TOLD = 5
 
 
 def duration(hours: float) -> str:
@@ -28,6 +33,7 @@ def remarks(log: HeatLog, model: HeatModel) -> list[str]:
             f"neighbouring residuals are alike (correlation {model.correlation:.2f}): the {len(log)} rows are worth "
             f"{model.effective:.0f}, and the errors are widened by that"
         )
+    found += _wild(log, model)
     fast_h = float(time_constants_h(model)[0])
     if log.interval_h > fast_h:
         found.append(
@@ -35,6 +41,21 @@ def remarks(log: HeatLog, model: HeatModel) -> list[str]:
             "minute while it warms, for a surer capacity"
         )
     return found
+
+
+def _wild(log: HeatLog, model: HeatModel) -> list[str]:
+    """Readings far off the fit: least squares are pulled by each of them."""
+    size = np.abs(log.inside_c - model.fitted_c)
+    spread = NORMAL_PER_MAD * max(float(np.median(size)), FINEST_K)
+    rows = np.flatnonzero(size > max(WILD * spread, WILD_K))
+    if not rows.size:
+        return []
+    told = ", ".join(f"line {log.line[i]} ({log.inside_c[i]:.1f} °C)" for i in rows[:WILD_TOLD])
+    more = f" and {rows.size - WILD_TOLD} more" if rows.size > WILD_TOLD else ""
+    return [
+        f"far off the fit, which they pull along: {told}{more}: slips of the sensor, or a door? Take such rows out and "
+        "fit again"
+    ]
 
 
 def plot(log: HeatLog, model: HeatModel) -> Plot:
