@@ -119,6 +119,19 @@ def test_a_model_is_as_long_as_its_boat_over_the_scale() -> None:
     assert other["parameters"] != given["parameters"]
 
 
+@pytest.mark.parametrize(("turn", "said"), [(0.0, 0), (0.25, 1)])
+def test_a_tide_that_turns_during_the_trial_is_told_of(tmp_path: Path, turn: float, said: int) -> None:
+    """80 W/(m/s)³ on a stream of 2 km/h that loses ``turn`` km/h from run to run."""
+    lines = ["speed_kmh,motor_w,direction,run"]
+    for n, kmh in enumerate((4.5, 5.5, 6.5, 7.5, 8.5)):
+        watts, stream = 80 * (kmh / 3.6) ** 3, 2 - turn * n
+        lines += [f"{kmh + stream},{watts:.1f},out,{n}", f"{kmh - stream},{watts:.1f},back,{n}"]
+    file = tmp_path / "tide.csv"
+    file.write_text("\n".join(lines), "utf-8")
+    notes = fit("trial", str(file), {"waterline_m": 11.4})["notes"]
+    assert sum("slack water" in note and "between 1.0 and 2.0 km/h" in note for note in notes) == said
+
+
 def test_a_refusal_names_the_file_but_not_before_an_option(tmp_path: Path) -> None:
     file = tmp_path / "m.csv"
     file.write_text("speed_mps,force_n\n0.5,1\n0.6,-1\n", "utf-8")

@@ -15,6 +15,8 @@ from voyager.fits.trial_runs import BOTH_WAYS, Runs, read_runs
 
 COEFFICIENT, TRIAL = "hull.coefficient_w_per_mps3", "hull.trial"
 KMH = 3.6
+TURNING = 0.1
+"""A current that changes by more than this part of the slowest run's speed is told of: common practice, no source."""
 SHALLOW_DELTA = 0.01
 """Runs whose depth takes more than this share of their speed (about 3 % more power) are not counted as deep."""
 WIND_LIMIT_MPS = 20 / 3.6
@@ -219,6 +221,12 @@ def _run_notes(trial: _Trial, hull: Hull) -> Iterator[str]:
     windy = [row for i in np.flatnonzero(runs.wind_mps > WIND_LIMIT_MPS) for row in runs.rows[i]]
     if windy:
         yield f"rows {_listed(windy)}: wind above {KMH * WIND_LIMIT_MPS:.0f} km/h: repeat these in a calm"
+    if np.ptp(runs.current_mps) > TURNING * runs.speed_mps.min():
+        low, high = KMH * runs.current_mps.min(), KMH * runs.current_mps.max()
+        yield (
+            f"the current changed between {low:.1f} and {high:.1f} km/h: half of what it changes between out and back "
+            "stays in a run's speed, which the errors leave out; run out, back and out again, or at slack water"
+        )
     if hull.air_drag_area_m2 > 0:
         yield f"the air's part is off: keep air_drag_area_m2 = {hull.air_drag_area_m2:g} in the boat file beside it"
     if np.isnan(runs.depth_m).any():
