@@ -21,7 +21,7 @@ AHEAD = timedelta(minutes=10)
 
 
 @dataclass(frozen=True)
-class _Of:
+class Of:
     """A sound voyage as its log sees it."""
 
     loaded: "Loaded"
@@ -37,12 +37,13 @@ class _Of:
         return entry_told(entry, self.capacity_kwh, self.loaded.voyage.time_zone)
 
 
-def _of(voyage: str, documents: Documents | None) -> _Of:
+def sound(voyage: str, documents: Documents | None) -> Of:
+    """The voyage with its boat; Problems where they are unsound."""
     from voyager.files.voyage_file import load_voyage
     from voyager.session.log_places import Way
 
     loaded = load_voyage(voyage, documents=documents)
-    return _Of(loaded, Way(loaded.voyage))
+    return Of(loaded, Way(loaded.voyage))
 
 
 def entries(voyage: str, documents: Documents | None = None) -> list[Json]:
@@ -59,7 +60,7 @@ def entries(voyage: str, documents: Documents | None = None) -> list[Json]:
         readable(voyage)
         return []
     try:
-        of = _of(voyage, documents)
+        of = sound(voyage, documents)
     except Problems:
         return [entry_told(one, None, None) for one in found]
     return [of.told(one) for one in found]
@@ -82,7 +83,7 @@ def parse_entry(
     """
     from voyager.session.log_typed import parse_line
 
-    of = _of(voyage, documents)
+    of = sound(voyage, documents)
     found = parse_line(text, of.way, of.capacity_kwh, now, clearing=changing)
     return found if changing else {"time_utc": now.replace(second=0, microsecond=0), **found}
 
@@ -95,27 +96,30 @@ def add(
     source: str = "screen",
     plan: Mapping[str, Any] | None = None,
     documents: Documents | None = None,
+    once: bool = False,
 ) -> Json:
     """Note an entry: ``{"entry": …, "notes": […]}``, on the disk when this returns.
 
     ``values`` by the names of an entry (``log_values.KEYS``), ``charge_percent`` may stand for ``charge_kwh``; without
     ``time_utc`` it is noted at ``now`` (aware). Place, kilometre and position are found from each other. ``plan``, an
-    object of ``plan --json``, is kept with it. Raises InputError; NotSaved where the voyage can have no log.
+    object of ``plan --json``, is kept with it. ``once``: one that says the same in all is in the log already, for a
+    question may come twice. Raises InputError; NotSaved where the voyage can have no log.
     """
     from voyager.files.log import Log, log_path, refuse_unwritable
     from voyager.logbook.entries import Entry
     from voyager.session.log_values import with_values
 
     refuse_unwritable(voyage)
-    of = _of(voyage, documents)
+    of = sound(voyage, documents)
     entry = with_values(Entry(now.astimezone(UTC), source=source), values, of.capacity_kwh)
     with Log(log_path(voyage), create=True) as log:
         before = log.entries()
-        entry, notes = _placed(of, entry, before)
-        (ident,) = log.add([entry])
+        entry, notes = placed_entry(of, entry, before)
+        twin = next((one.ident for one in before if once and replace(one, ident=0) == entry), None)
+        ident = log.add([entry])[0] if twin is None else twin
     if plan is not None:
         keep_plan(voyage, plan, now)
-    notes = [*notes, *_same_time(entry, before), *_out_of_time(of, entry, now)]
+    notes = [*notes, *([] if twin else _same_time(entry, before)), *out_of_time(of, entry, now)]
     return {"entry": of.told(replace(entry, ident=ident)), "notes": notes}
 
 
@@ -125,10 +129,10 @@ def change(voyage: str, ident: int, values: Mapping[str, object], documents: Doc
     from voyager.session.log_values import with_values
 
     refuse_unwritable(voyage)
-    of = _of(voyage, documents)
+    of = sound(voyage, documents)
     with Log(log_path(voyage)) as log:
         others = [one for one in log.entries() if one.ident != ident]
-        entry, notes = _placed(of, with_values(log.entry(ident), values, of.capacity_kwh), others)
+        entry, notes = placed_entry(of, with_values(log.entry(ident), values, of.capacity_kwh), others)
         log.change(entry)
     return {"entry": of.told(entry), "notes": notes}
 
@@ -138,14 +142,14 @@ def remove(voyage: str, ident: int, documents: Documents | None = None) -> Json:
     from voyager.files.log import Log, log_path, refuse_unwritable
 
     refuse_unwritable(voyage)
-    of = _of(voyage, documents)
+    of = sound(voyage, documents)
     with Log(log_path(voyage)) as log:
         entry = log.entry(ident)
         log.remove(ident)
     return {"entry": of.told(entry), "notes": []}
 
 
-def _placed(of: _Of, entry: "Entry", others: "Sequence[Entry]") -> "tuple[Entry, list[str]]":
+def placed_entry(of: Of, entry: "Entry", others: "Sequence[Entry]") -> "tuple[Entry, list[str]]":
     """The entry with what follows of where it is; a place that the voyage does not have is refused."""
     from voyager.session.log_places import last_km, placed
 
@@ -166,7 +170,7 @@ def _same_time(entry: "Entry", others: "Sequence[Entry]") -> list[str]:
     return []
 
 
-def _out_of_time(of: _Of, entry: "Entry", now: datetime) -> list[str]:
+def out_of_time(of: Of, entry: "Entry", now: datetime) -> list[str]:
     """A sentence where the time is most likely meant to be another: nothing is refused for it."""
     from zoneinfo import ZoneInfo
 
@@ -220,7 +224,7 @@ def import_file(voyage: str, file: str, *, counters: bool = False, documents: Do
     """Readings of a CSV or a GPX track into the log: see ``log_import.imported``."""
     from voyager.session.log_import import imported
 
-    of = _of(voyage, documents)
+    of = sound(voyage, documents)
     return imported(voyage, of.way, of.capacity_kwh, file, counters)
 
 
