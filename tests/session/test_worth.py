@@ -169,8 +169,13 @@ def test_usual_errors_where_none_is_written() -> None:
     assert found["hotel.direct_w"].se == pytest.approx(10)
     assert {one.se_from for one in found.values()} == {"usual"}
     assert "hull.sea_margin_percent" in of(values(documents("[hull]\ncoefficient_w_per_mps3 = 80", "open")))
-    heated = documents('[hull]\ncoefficient_w_per_mps3 = 80\n[[heater]]\nname = "h"\nmax_w = 500')
+    heated_text = '[hull]\ncoefficient_w_per_mps3 = 80\n[[heater]]\nname = "h"\nmax_w = 500'
+    heated = documents(heated_text)
     assert of(values(heated))["cabin.ua_w_per_k"].se == pytest.approx(17.5)
+    assert "cabin.structure_w_per_k" not in of(values(heated))
+    solid = of(values(documents(f"{heated_text}\n[cabin]\nstructure_capacity_wh_per_k = 90\nstructure_w_per_k = 40")))
+    assert solid["cabin.structure_w_per_k"].kind.name == "heat from air to structure"
+    assert solid["cabin.structure_capacity_wh_per_k"].se == pytest.approx(36)
 
 
 def test_a_trial_moves_as_a_whole() -> None:

@@ -43,7 +43,7 @@ TESTS: Final = {
         "Keep clear of other traffic; whoever takes the readings does not steer.",
     ),
     "heat": Test(
-        "an hour or more of steady heating with inside, outside and heater power logged",
+        "a dark evening: the cabin warmed from cold, left to cool, both temperatures and the heater logged each minute",
         "voyager fit heat READINGS.csv --into {boat}",
         "Never run the heater asleep or unattended; keep textiles clear of it, let fresh air in and have a carbon "
         "monoxide alarm aboard.",
@@ -85,6 +85,8 @@ UNCERTAIN: Final = (
     Uncertain(("hull", "coefficient_w_per_mps3"), "hull coefficient", "W/(m/s)³", 0.15, 0.03, True, 1, "trial"),
     Uncertain(("cabin", "ua_w_per_k"), "heat loss of the cabin (UA)", "W/K", 0.25, 0.04, True, 1, "heat"),
     Uncertain(("cabin", "thermal_capacity_wh_per_k"), "heat held by the cabin", "Wh/K", 0.4, 0.1, True, 1, "heat"),
+    Uncertain(("cabin", "structure_capacity_wh_per_k"), "heat in its structure", "Wh/K", 0.4, 0.1, True, 1, "heat"),
+    Uncertain(("cabin", "structure_w_per_k"), "heat from air to structure", "W/K", 0.4, 0.1, True, 1, "heat"),
     Uncertain(("array", "*", "loss_percent"), "losses of the array", "%", 6, 2, False, 1, "panels", most=100),
     Uncertain(
         ("battery", "health_percent"), "health of the battery", "%", 8, 2, False, -1, "battery", least=1, most=110
