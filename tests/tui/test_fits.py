@@ -179,24 +179,6 @@ async def test_put_in_the_boat_the_difference_first_then_an_edit_that_is_taken_b
         assert "The boat was changed meanwhile" in words_of(app)
 
 
-async def test_a_picture_is_written_over_another_only_when_said_so(csv: str, tmp_path: Path):
-    async with opened() as (app, pilot):
-        await chosen(app, pilot)
-        await press(app, pilot, "P")
-        assert isinstance(app.screen, WriteScreen)
-        app.screen.put("seen.svg")
-        await press(app, pilot, "enter")
-        assert (tmp_path / "seen.svg").read_text("utf-8") == "drawn: heat"
-        (tmp_path / "seen.svg").write_text("mine", "utf-8")
-        for answer, stands in (("escape", "mine"), ("enter", "drawn: heat")):
-            await press(app, pilot, "P")
-            app.screen.put("seen.svg")
-            await press(app, pilot, "enter")
-            assert isinstance(app.screen, AskScreen)
-            await press(app, pilot, answer)
-            assert (tmp_path / "seen.svg").read_text("utf-8") == stands
-
-
 async def test_what_to_measure_next_with_its_test_leads_to_its_page():
     async with opened(size=(120, 40)) as (app, pilot):
         await press(app, pilot, "T", "left", "down", "enter")
@@ -236,9 +218,16 @@ async def test_the_search_tells_how_far_it_is_and_is_given_up():
         await pilot.pause()
         assert "works it out" in text(app)
         assert app.worker.left
+        await pilot.press("enter")
+        await until(lambda: pane(app).state.share == (0.25, "boat 2 of 5"))
+        app.worker.leave("fits:next")
+        app.worker.report("lost", 0, None)
+        await until(lambda: pane(app).state.share is None)
 
 
-async def test_mouse_picks_kinds_files_and_the_offer(csv: str):
+async def test_mouse_picks_kinds_files_and_the_offer_and_a_picture_is_written_over_another_only_when_said_so(
+    csv: str, tmp_path: Path
+):
     async with opened(size=(120, 40)) as (app, pilot):
         await press(app, pilot, "T")
         for word in ("trial", "heat"):
@@ -251,6 +240,27 @@ async def test_mouse_picks_kinds_files_and_the_offer(csv: str):
         await clicked(app, pilot, "Esc leaves it")
         assert pane(app).state.offer is None
         assert not app.desk.unsaved
+        await drawn(app, pilot)
+        assert (tmp_path / "seen.svg").read_text("utf-8") == "drawn: heat"
+        (tmp_path / "seen.svg").write_text("mine", "utf-8")
+        for answer, stands in (("escape", "mine"), ("enter", "drawn: heat")):
+            await drawn(app, pilot)
+            assert isinstance(app.screen, AskScreen)
+            await press(app, pilot, answer)
+            assert (tmp_path / "seen.svg").read_text("utf-8") == stands
+        app.change(path="mine.toml")
+        assert pane(app).state.here.result is not None, "saved under another name it is the same voyage"
+        await app.reopen("other.toml")
+        await settled(app, pilot)
+        assert pane(app).state.here.result is None
+
+
+async def drawn(app: VoyagerApp, pilot: Any) -> None:
+    """A picture asked for under one name."""
+    await press(app, pilot, "P")
+    assert isinstance(app.screen, WriteScreen)
+    app.screen.put("seen.svg")
+    await press(app, pilot, "enter")
 
 
 async def clicked(app: VoyagerApp, pilot: Any, words: str) -> None:

@@ -31,7 +31,6 @@ SCREENS = {
     "split": ("slash", "down"), "draw": ("ctrl+t",), "open": ("ctrl+o",), "save-as": ("S",), "write": ("Y",),
     "onward": ("tab", "F"), "onward-over": ("tab", "F", "up", "h"), "actual-whole": ("A", "z"),
     "fits-found": ("T", "fit:heat"), "fits-offer": ("T", "fit:heat", "b"), "fits-next": ("T", "left", "down", "enter"),
-    "fits-whole": ("T", "z", "fit:trial"),
     "details": ("i",), "day-details": ("tab", "i"), "cautions": ("w",), "help": ("question_mark",),
     "palette": ("ctrl+p", *"spl"), "tour": ("do:tour",), "leave": ("right_square_bracket", "q"),
     "ascii": ("do:ascii",),

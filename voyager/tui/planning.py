@@ -75,6 +75,7 @@ class PlanningApp(DeskApp, inherit_bindings=False):
         self._trouble(f"The planner stopped on a fault of its own: {body}.{self._where()}")
 
     def _take_lost(self, _: Any) -> None:
+        self.first.lost()
         self._trouble(f"The planner's process ended; the next change starts it again.{self._where()}")
 
     def _take_answer(self, body: tuple[str, Any]) -> None:

@@ -246,6 +246,12 @@ class VoyageScreen(Screen[None]):
         else:
             self.app.notify(why, timeout=4, markup=False)
 
+    def lost(self) -> None:
+        """Tell the panes that wait for answers that there will be none."""
+        for pane in self.panes.values():
+            if hasattr(pane, "lost"):
+                pane.lost()
+
     def logged(self) -> None:
         """Tell the panes that stand on the log that it holds other entries."""
         for pane in self.panes.values():

@@ -59,10 +59,10 @@ class FitsPane(AskedFits):
     def show(self, desk: Desk) -> None:
         """Take over what the desk holds; what was found for another voyage goes."""
         former, self.desk = self.desk, desk
-        if former is not None and former.path != desk.path:
-            self.state = Page(self.state.kind)
-        if desk.trouble and former is not None and desk.trouble != former.trouble:
+        if former is not None and former.opened is not None and former.opened is not desk.opened:
+            self.stop()
             self.busy.clear()
+            self.state = Page(self.state.kind)
         if self.state.offer is not None and desk.sketch.boat != self.offer_boat:
             self.state = replace(self.state, offer=None)
             self.post_message(Told(MOVED.format(key_of("fits-put"))))

@@ -154,8 +154,9 @@ class AskedFits(Container):
     # answers
 
     def answer(self, name: str, body: Any) -> None:
-        """What was asked for."""
-        self.busy.pop(name, None)
+        """What was asked for; of another voyage it is no longer."""
+        if self.busy.pop(name, None) is None:
+            return
         if name == FIT:
             self.state = self.state.put(body["kind"], result=body, reason="")
             self.go_to(found=body["kind"] == self.state.kind)
@@ -186,6 +187,12 @@ class AskedFits(Container):
             self.state = replace(self.state.put(NEXT, reason=why), share=None)
         else:
             self.reason = why
+        self.fill()
+
+    def lost(self) -> None:
+        """What would have answered is gone."""
+        self.busy.clear()
+        self.state = replace(self.state, share=None)
         self.fill()
 
     def progress(self, name: str, share: float, text: str) -> None:
