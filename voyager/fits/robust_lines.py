@@ -7,7 +7,7 @@ import numpy as np
 from voyager.fits.result import Floats
 
 STEPS = 60
-CLOSE_ENOUGH = 1e-3
+CLOSE_ENOUGH = 1e-4
 """Steps end when no coefficient moves by more than this share of the scale."""
 SD_PER_MAD = 1.4826
 """Standard deviation of a normal distribution over its median absolute deviation."""

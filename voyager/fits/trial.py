@@ -22,6 +22,8 @@ SHALLOW_DELTA = 0.01
 WIND_LIMIT_MPS = 20 / 3.6
 """Wind beyond which a trial is doubtful (common practice, no source)."""
 TRIAL_POINTS = 8
+NEAR_CUBE = 0.2
+"""An exponent so near to 3 changes power by 10 % over the usual range of speeds: no word is lost about it."""
 MODELS = {
     CUBE: "cube law, P = c v³",
     POWER: "power law, P ~ vⁿ: not a cube",
@@ -203,14 +205,20 @@ def _curve_notes(trial: _Trial, hull: Hull) -> Iterator[str]:
                 f"{len(runs)} runs between {slow:.1f} and {fast:.1f} km/h do not tell an exponent: a cube is taken; "
                 f"for more, make {RUNS_FOR[POWER]} runs or more, the fastest at least 1.2 times as fast as the slowest"
             )
-        elif abs(trial.free.values[1] - 3) > trial.free.reach() * float(trial.free.error(trial.free.drawn[:, 1])):
-            yield "the exponent left free is not 3, but the runs are too few or scattered to say so: make more of them"
+        elif _doubtful(trial.free):
+            yield "the exponent left free is not 3, but the runs are too few or scattered to be sure: make more of them"
     else:
         yield "no one coefficient describes these runs: the boat file gets points of the fitted curve instead"
     top = float(runs.speed_mps.max())
     if curve.kind == CUBE and hull.waterline_m is not None and froude(top, hull.waterline_m) < CUBE_LAW_FROUDE:
         limit = KMH * CUBE_LAW_FROUDE * top / float(froude(top, hull.waterline_m))
         yield f"no run was as fast as Froude 0.35 ({limit:.1f} km/h), where waves begin to cost more: run there too"
+
+
+def _doubtful(free: Curve) -> bool:
+    """Whether the free exponent is far from 3, for a boat and by its own error."""
+    off = abs(float(free.values[1]) - 3)
+    return off > max(NEAR_CUBE, free.reach() * float(free.error(free.drawn[:, 1])))
 
 
 def _run_notes(trial: _Trial, hull: Hull) -> Iterator[str]:

@@ -67,8 +67,7 @@ class Curve:
 
     def band(self, speed_mps: Floats) -> Floats:
         """Half width of the 95 % band of ln P (s,) at speeds (s,)."""
-        drawn = np.stack([_log_power(self.kind, one, speed_mps) for one in self.drawn])
-        return self.reach() * self.error(drawn)
+        return self.reach() * self.error(_log_power(self.kind, self.drawn[:, None, :], speed_mps))
 
     def wild(self) -> np.ndarray:
         """Runs (r,) too far off to be chance."""
@@ -76,8 +75,9 @@ class Curve:
 
 
 def _log_power(kind: str, values: Floats, speed_mps: Floats) -> Floats:
+    """ln P (..., s) at speeds (s,) of ``values`` (..., 3), one curve or many with an axis of 1 for the speeds."""
     log_speed = np.log(speed_mps)
-    a, n, b = values
+    a, n, b = np.moveaxis(values, -1, 0)
     if kind == POWER:
         return np.asarray(a + n * (log_speed - b))
     return np.asarray(a + 3 * log_speed + n * np.maximum(0.0, log_speed - b))
