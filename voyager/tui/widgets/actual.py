@@ -7,7 +7,7 @@ from rich.style import Style
 from textual.timer import Timer
 
 from voyager.tui import actual_view, words
-from voyager.tui.actions import bindings, key_of
+from voyager.tui.actions import ACTIONS, bindings, key_names, key_of
 from voyager.tui.actual_chart import PARTS
 from voyager.tui.actual_view import ActualView
 from voyager.tui.desk import Desk
@@ -181,4 +181,7 @@ class ActualPane(Sheet):
 
 def how() -> str:
     """How a log comes to be."""
-    return "A reading is noted in a line, such as: 14:00 Kingston 61% sun 3.2 in 17 out 4"
+    keys = {action.id: key_names(action) for action in ACTIONS if action.id in {"note", "log"}}
+    add = keys.get("note", "voyager log VOYAGE --add")
+    brought = f"; the log's page ({keys['log']}) brings in a file" if "log" in keys else "; --import brings in a file"
+    return f"{add} notes a reading in a line, such as: 14:00 Kingston 61% sun 3.2 in 17 out 4{brought}."
