@@ -15,6 +15,7 @@ LIKE_POWER = 1.25
 """Rows without a run's name belong together up to this ratio of motor power."""
 MOST_POWER_RATIO = 2.0
 """Beyond this ratio of the powers out and back the current is not taken out well any more."""
+MOST_RUNS = 500
 BOTH_WAYS = "run the distance both ways at the same motor power, so that the current cancels"
 
 
@@ -59,6 +60,10 @@ def read_runs(measured: Measured, hull: Hull, midship_m2: float | None) -> tuple
     """
     _refuse_nonsense(measured)
     groups, left, notes = _grouped(measured)
+    if len(groups) > MOST_RUNS:
+        raise InputError(
+            f"{len(groups)} runs are more than a trial has: give the rows of one passage the same name in a column run"
+        )
     runs = []
     for rows in groups:
         try:
@@ -130,15 +135,17 @@ def _paired(rows: Sequence[int], measured: Measured) -> tuple[list[list[int]], l
     """Each row with the nearest waiting row before it of the other direction and like power; what waits at the end."""
     ways, power = measured.texts("direction"), measured.numbers("motor_w")
     pairs: list[list[int]] = []
-    waiting: list[int] = []
+    waiting: dict[str, list[int]] = {"out": [], "back": []}
     for i in rows:
-        fit = [j for j in waiting if ways[j] != ways[i] and abs(np.log(power[i] / power[j])) <= np.log(LIKE_POWER)]
-        if fit:
-            waiting.remove(fit[-1])
-            pairs.append([fit[-1], i])
+        there = waiting["back" if ways[i] == "out" else "out"]
+        like = (j for j in reversed(there) if max(power[i], power[j]) <= LIKE_POWER * min(power[i], power[j]))
+        other = next(like, None)
+        if other is None:
+            waiting[ways[i]].append(i)
         else:
-            waiting.append(i)
-    return pairs, waiting
+            there.remove(other)
+            pairs.append([other, i])
+    return pairs, [*waiting["out"], *waiting["back"]]
 
 
 def _run(
