@@ -2,13 +2,11 @@
 
 import numpy as np
 import pytest
-from numpy.typing import NDArray
-from scipy.optimize import least_squares as scipy_least_squares
 from scipy.stats import t as student_t
 
 from tests.fits.nist import LONGLEY_SE, LONGLEY_VALUES, MODELS, digits, longley, read
 from voyager.errors import InputError
-from voyager.fits.regression import Estimate, Floats, aicc, least_squares, linear, propagated, robust
+from voyager.fits.regression import aicc, least_squares, linear, propagated
 
 STEEP = [("BoxBOD", 0)]
 """From here the way leads to where the second parameter makes no difference any more (NIST: higher difficulty)."""
@@ -97,84 +95,3 @@ def test_aicc_by_hand() -> None:
     """n ln(S/n) + 2k + 2k(k+1)/(n-k-1), k = 3 with the variance: 10 ln 0.5 + 6 + 24/6."""
     assert aicc(5.0, 10, 2) == pytest.approx(10 * np.log(0.5) + 6 + 4)
     assert aicc(5.0, 4, 2) == np.inf
-
-
-def line(rng: np.random.Generator, outliers: int = 0) -> tuple[Floats, Floats]:
-    x = np.linspace(0.0, 1.0, 14)
-    y = 2.0 + 3.0 * x + rng.normal(scale=0.1, size=14)
-    y[rng.choice(14, outliers, replace=False)] += 3.0
-    return x, y
-
-
-def fitted_line(x: Floats, y: Floats, rng: np.random.Generator, draws: int) -> Estimate:
-    def residuals(b: Floats, rows: NDArray[np.int64]) -> Floats:
-        return y[rows] - b[0] - b[1] * x[rows]
-
-    return robust(residuals, np.ones(2), np.arange(len(x)), rng, draws=draws)
-
-
-def test_robust_values_are_those_of_soft_l1() -> None:
-    """The same minimum as scipy's own loss finds at the scale that the fit arrives at."""
-    x, y = line(np.random.default_rng(2), outliers=2)
-    fitted = fitted_line(x, y, np.random.default_rng(1), draws=50)
-    before = fitted.residuals
-    scale = 1.4826 * np.median(np.abs(before - np.median(before)))
-    answer = scipy_least_squares(lambda b: y - b[0] - b[1] * x, np.ones(2), loss="soft_l1", f_scale=scale)
-    np.testing.assert_allclose(fitted.values, answer.x, atol=0.01)
-    plain = linear(np.column_stack([np.ones(14), x]), y)
-    assert np.abs(fitted.values - [2.0, 3.0]).max() < 0.5 * np.abs(plain.values - [2.0, 3.0]).max()
-
-
-def test_robust_intervals_hold_the_truth() -> None:
-    """200 sets with one outlier in fourteen: 88 to 99 % of the 95 % intervals of either parameter hold the truth."""
-    rng = np.random.default_rng(11)
-    held, spread, claimed = np.zeros(2), [], []
-    for _ in range(200):
-        x, y = line(rng, outliers=1)
-        fitted = fitted_line(x, y, rng, draws=40)
-        held += (fitted.low <= [2.0, 3.0]) & (fitted.high >= [2.0, 3.0])
-        spread.append(fitted.values)
-        claimed.append(fitted.se)
-    assert ((held >= 176) & (held <= 198)).all(), held
-    np.testing.assert_allclose(np.median(claimed, axis=0), np.std(spread, axis=0), rtol=0.5)
-
-
-def test_groups_are_drawn_together() -> None:
-    """Seven days of twenty equal readings each know no more than seven readings: sd / sqrt(7)."""
-    rng = np.random.default_rng(4)
-    level = rng.normal(size=7)
-    y, days = np.repeat(level, 20), np.repeat(np.arange(7), 20)
-    fits = [
-        robust(
-            lambda b, rows: y[rows] - b[0], np.zeros(1), np.arange(140), np.random.default_rng(1), draws=400, groups=g
-        )
-        for g in (days, None)
-    ]
-    assert fits[0].se[0] == pytest.approx(level.std(ddof=1) / np.sqrt(7), rel=0.3)
-    assert fits[1].se[0] < 0.4 * fits[0].se[0]
-
-
-def test_same_draws_same_errors() -> None:
-    x, y = line(np.random.default_rng(2))
-    fits = [fitted_line(x, y, np.random.default_rng(seed), draws=40) for seed in (1, 1, 2)]
-    np.testing.assert_array_equal(fits[0].se, fits[1].se)
-    assert (fits[0].se != fits[2].se).any()
-
-
-def test_points_on_the_line_have_no_error() -> None:
-    x = np.linspace(0.0, 1.0, 8)
-    fitted = fitted_line(x, 2 + 3 * x, np.random.default_rng(1), draws=40)
-    np.testing.assert_allclose(fitted.values, [2.0, 3.0], atol=1e-8)
-    assert (fitted.se < 1e-7).all()
-
-
-def test_a_robust_fit_needs_more_units_than_numbers() -> None:
-    y = np.arange(6.0)
-    with pytest.raises(InputError, match="2 usable rows are too few"):
-        robust(
-            lambda b, rows: y[rows] - b[0] - b[1] * y[rows],
-            np.ones(2),
-            np.arange(6),
-            np.random.default_rng(1),
-            groups=np.repeat([0, 1], 3),
-        )

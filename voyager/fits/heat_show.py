@@ -5,8 +5,8 @@ import numpy as np
 from voyager.fits.heat_derived import time_constants_h
 from voyager.fits.heat_log import HeatLog
 from voyager.fits.heat_model import FINEST_K, HeatModel
-from voyager.fits.resample import NORMAL_PER_MAD
 from voyager.fits.result import Plot, Series
+from voyager.fits.robust_lines import SD_PER_MAD
 
 POINTS_MAX = 600
 WORTH_A_NOTE = 0.2
@@ -46,7 +46,7 @@ def remarks(log: HeatLog, model: HeatModel) -> list[str]:
 def _wild(log: HeatLog, model: HeatModel) -> list[str]:
     """Readings far off the fit: least squares are pulled by each of them."""
     size = np.abs(log.inside_c - model.fitted_c)
-    spread = NORMAL_PER_MAD * max(float(np.median(size)), FINEST_K)
+    spread = SD_PER_MAD * max(float(np.median(size)), FINEST_K)
     rows = np.flatnonzero(size > max(WILD * spread, WILD_K))
     if not rows.size:
         return []

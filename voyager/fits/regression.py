@@ -1,4 +1,4 @@
-"""Least squares: linear and not, with standard errors and 95 % intervals, and a robust form with bootstrap errors."""
+"""Least squares: linear and not, with standard errors and 95 % intervals. What bears wild rows is ``robust_lines``."""
 
 from collections.abc import Callable, Sequence
 
@@ -6,9 +6,8 @@ import numpy as np
 
 from voyager.errors import InputError
 from voyager.fits.estimate import Estimate, Floats, aicc, enough, estimate, normal_inverse, propagated
-from voyager.fits.resample import robust
 
-__all__ = ["Estimate", "Floats", "aicc", "least_squares", "linear", "propagated", "robust"]
+__all__ = ["Estimate", "Floats", "aicc", "least_squares", "linear", "propagated"]
 
 TOLERANCE = 1e-13
 LEAST_LINEAR, LEAST_NUMERIC = 1e-13, 1e-9
