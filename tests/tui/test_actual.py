@@ -213,6 +213,10 @@ async def test_new_readings_and_edits_are_asked_for_anew() -> None:
         assert len(asked) == 3
         await press(app, pilot, "A")
         assert len(asked) == 4
+        await press(app, pilot, "u")
+        await until(lambda: len(asked) == 5)
+        await app.reopen("other.toml")
+        await until(lambda: len(asked) == 6)
 
 
 async def test_a_wheel_turns_and_keys_wait_while_the_days_are_held_against_their_plans() -> None:
@@ -230,7 +234,10 @@ async def test_a_wheel_turns_and_keys_wait_while_the_days_are_held_against_their
         assert "holding the days of the log against their plans" in text(app)
         pane = app.first.panes["actual"]
         await until(lambda: "40%" in str(pane.border_title))
-        await press(app, pilot, "home", "right")
+        app.first.lost()
+        await press(app, pilot, "home")
+        assert "✗ the planner's process ended" in text(app)
+        await press(app, pilot, "A", "A", "home", "right")
         worker.late()
         await settled(app, pilot)
         assert "▴2 Mar" in text(app)

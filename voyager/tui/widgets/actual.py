@@ -19,6 +19,7 @@ from voyager.tui.widgets.title import WHEEL
 NAME = "actual"
 ACTUAL = "voyager.session.actual:actual"
 WAIT_S, TURN_S, SLOW_TURNS = 0.3, 0.25, 2
+LOST = "the planner's process ended before the days were told; close this and open it again"
 READING = "holding the days of the log against their plans …"
 INKS = (*PARTS, "planned", "logged")
 HINT = (
@@ -49,7 +50,9 @@ class ActualPane(Sheet):
         self.share = 0.0
 
     def show(self, desk: Desk) -> None:
-        """Take over what the desk holds; the day stays."""
+        """Take over what the desk holds; the day stays, of another voyage nothing does."""
+        if self.desk is not None and self.desk.path != desk.path:
+            self.result, self.why, self.date, self.asked_of = None, "", "", None
         self.desk = desk
         self._entitle()
         self._want()
@@ -103,6 +106,12 @@ class ActualPane(Sheet):
     def refused(self, name: str, why: str) -> None:
         """They can't be: the sentence is said in place, what was shown before stays below it."""
         self._came(self.result, why)
+
+    def lost(self) -> None:
+        """The process that was asked ended: what was shown stays, the next look asks again."""
+        if self.spin is not None:
+            self._came(self.result, LOST)
+            self.asked_of = None
 
     def _came(self, result: Mapping[str, Any] | None, why: str) -> None:
         self.result, self.why = result, why
