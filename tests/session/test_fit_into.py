@@ -99,3 +99,12 @@ def test_a_fit_without_values_has_nothing_to_write(boat: Path) -> None:
     with pytest.raises(InputError, match="fit heat gives nothing that a boat file holds; nothing was written"):
         write(result({}), str(boat), TODAY)
     assert boat.read_text("utf-8") == BOAT
+
+
+def test_the_error_of_few_readings_is_as_wide_as_their_interval() -> None:
+    """Student's t at two degrees of freedom: 4.303 (table of any textbook), so ± 2 is written as 4.39."""
+    one = {"name": "UA", "key": "cabin.ua_w_per_k", "value": 52.0, "se": 2.0, "unit": "W/K"}
+    few = {"parameters": [one | {"low": 52 - 8.606, "high": 52 + 8.606}], "values": {"cabin.ua_w_per_k": 52.0}}
+    many = {"parameters": [one | {"low": 48.0, "high": 56.0}], "values": {"cabin.ua_w_per_k": 52.0}}
+    assert rounded(few)[1] == {"cabin.ua_w_per_k": pytest.approx(4.4)}
+    assert rounded(many)[1] == {"cabin.ua_w_per_k": pytest.approx(2.0)}

@@ -13,6 +13,9 @@ if TYPE_CHECKING:
 
 Result = Mapping[str, Any]
 DIGITS = 4
+NORMAL_95 = 1.96
+FEW = 1.25
+"""By so much Student's interval is wider than the normal one at six readings beyond the parameters."""
 
 
 def proposed(result: Result, boat: str, today: date) -> dict[str, Any]:
@@ -70,10 +73,20 @@ def _made(result: Result, boat: str, today: date) -> "Proposed":
 
 def rounded(result: Result) -> tuple[dict[str, Any], dict[str, float | None]]:
     """Values with the digits that their errors leave them, and standard errors with two; None takes one away."""
-    errors = {one["key"]: one["se"] for one in result["parameters"] if one["key"]}
+    errors = {one["key"]: _spread(one) for one in result["parameters"] if one["key"]}
     values = {key: _rounded(value, errors.get(key)) for key, value in result["values"].items()}
     kept = {key: _error(errors.get(key)) if value is not None else None for key, value in values.items()}
     return values, kept
+
+
+def _spread(parameter: Result) -> float | None:
+    """The standard error; of few readings the larger one whose normal 95 % interval is as wide as theirs, for whoever
+    uses it later knows nothing of how few they were."""
+    error: float | None = parameter["se"]
+    if error is None:
+        return None
+    wide = float(parameter["high"] - parameter["low"]) / (2 * NORMAL_95)
+    return wide if wide > FEW * error else error
 
 
 def _error(error: float | None) -> float | None:
