@@ -278,11 +278,11 @@ def changed(column: str, row: int, value: float) -> Measured:
 @pytest.mark.parametrize(
     ("measured", "words"),
     [
-        (changed("motor_w", 4, -300.0), "row 6: the motor's power is -300 W"),
-        (changed("motor_w", 4, 0.0), "row 6: the motor's power is 0 W"),
-        (changed("speed_mps", 2, 0.0), "row 4: the speed is 0 m/s"),
-        (changed("wind_mps", 2, -3.0), "row 4: a wind of -3"),
-        (changed("depth_m", 2, 0.0), "row 4: a depth of 0"),
+        (changed("motor_w", 4, -300.0), "line 6: the motor's power is -300 W"),
+        (changed("motor_w", 4, 0.0), "line 6: the motor's power is 0 W"),
+        (changed("speed_mps", 2, 0.0), "line 4: the speed is 0 m/s"),
+        (changed("wind_mps", 2, -3.0), "line 4: a wind of -3"),
+        (changed("depth_m", 2, 0.0), "line 4: a depth of 0"),
         (both_ways(np.full(501, 300.0), np.full(501, 1.5)), "501 runs are more than a trial has"),
         (both_ways(POWERS[:2], SPEEDS[:2]), "2 runs out and back are too few"),
         (both_ways(POWERS[:1], SPEEDS[:1]), "1 run out and back"),

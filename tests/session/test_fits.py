@@ -138,6 +138,10 @@ def test_a_refusal_names_the_file_but_not_before_an_option(tmp_path: Path) -> No
     with pytest.raises(InputError) as caught:
         fit("model", str(file), {**MODEL})
     assert str(caught.value).startswith(f"{file}:3: force_n is not above 0")
+    file.write_text("speed_kmh,motor_w,direction\n6,300,out\n5,-300,back\n", "utf-8")
+    with pytest.raises(InputError) as caught:
+        fit("trial", str(file))
+    assert str(caught.value).startswith(f"{file}:3: the motor's power is -300 W")
     with pytest.raises(InputError) as caught:
         fit("model", str(FOLDER / "model.csv"), {})
     assert str(caught.value).startswith(f"{FOLDER / 'model.csv'}: the model's waterline length and ")

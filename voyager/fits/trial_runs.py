@@ -90,12 +90,12 @@ def _refuse_nonsense(measured: Measured) -> None:
         values = measured.numbers(name)
         bad = np.flatnonzero(values <= 0)
         if bad.size:
-            raise InputError(f"row {measured.line[bad[0]]}: {what.format(f'{values[bad[0]]:g}')}: {mend}")
+            raise InputError(f"line {measured.line[bad[0]]}: {what.format(f'{values[bad[0]]:g}')}: {mend}")
     for name, what in (("depth_m", "depth"), ("wind_mps", "wind")):
         values = measured.numbers(name)
         bad = np.flatnonzero(values < 0 if name == "wind_mps" else values <= 0)
         if bad.size:
-            raise InputError(f"row {measured.line[bad[0]]}: a {what} of {values[bad[0]]:g} cannot be: leave it empty")
+            raise InputError(f"line {measured.line[bad[0]]}: a {what} of {values[bad[0]]:g} cannot be: leave it empty")
 
 
 def _grouped(measured: Measured) -> tuple[list[list[int]], list[LeftOut], list[str]]:
