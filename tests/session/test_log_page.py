@@ -187,3 +187,9 @@ def test_a_line_of_an_entry_says_the_entry(shore: tuple[str, Any], noted: dict[s
     assert found.keys() == wanted.keys()
     for key, value in wanted.items():
         assert found[key] == (value if isinstance(value, str) else pytest.approx(value, abs=1e-4)), key
+
+
+def test_the_beginning_of_a_line_is_understood_while_the_rest_is_not(shore: tuple[str, Any]) -> None:
+    found = log_page.understood(*shore, "14:00 Beck 61% su", NOW, None)
+    assert "su" in found["why"]
+    assert (found["row"]["place"], found["row"]["charge_percent"]) == ("Beck", 61.0)

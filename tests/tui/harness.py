@@ -5,7 +5,7 @@ import threading
 import time
 from collections.abc import AsyncIterator, Callable, Mapping
 from contextlib import asynccontextmanager
-from datetime import date
+from datetime import UTC, date, datetime
 from functools import partial
 from importlib import import_module
 from typing import Any
@@ -30,6 +30,7 @@ PRETENDED = {
     "voyager.session.worth:worth": "tests.tui.fake_fits:worth",
 }
 TODAY = date(2027, 3, 1)
+NOW = datetime(2027, 3, 4, 14, 0, tzinfo=UTC)
 
 
 class Nearby(PlanWorker):
@@ -203,7 +204,7 @@ async def opened(
     worker.start()
     try:
         worker.open(path)
-        app = VoyagerApp(path, worker, theme, today=lambda: today)
+        app = VoyagerApp(path, worker, theme, today=lambda: today, now=lambda: NOW)
         app.expect_first(worker.plan(path, None))
         app.animation_level = "none"
         async with app.run_test(size=size, tooltips=False, notifications=notices) as pilot:

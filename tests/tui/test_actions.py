@@ -9,6 +9,7 @@ from voyager.tui.screens.calendar import Month
 from voyager.tui.screens.draw import EndField
 from voyager.tui.screens.files import FileField
 from voyager.tui.screens.help import HelpField, help_lines
+from voyager.tui.screens.note import NoteField
 from voyager.tui.screens.page import Page
 from voyager.tui.screens.pick import PickList
 from voyager.tui.screens.split import SplitField
@@ -21,6 +22,7 @@ from voyager.tui.widgets.fit_list import FitList
 from voyager.tui.widgets.hours import HoursPane
 from voyager.tui.widgets.leg_form import LegForm
 from voyager.tui.widgets.legs import Cell, LegTable
+from voyager.tui.widgets.log_list import LogList
 from voyager.tui.widgets.map import MapPane
 from voyager.tui.widgets.morning import MorningPane
 from voyager.tui.widgets.place_grid import PlaceGrid
@@ -30,8 +32,8 @@ from voyager.tui.widgets.values import ValueList
 HOLDERS = {"app": VoyagerApp, "legs": LegTable, "cell": Cell, "days": DayList, "choice": Choice, "pick": PickList,
            "date": Month, "read": Page, "morning": MorningPane, "sure": SurePane, "hours": HoursPane,
            "evening": EveningPane, "map": MapPane, "files": FileField, "new": NewField, "help": HelpField,
-           "values": ValueList, "fits": FitList, "actual": ActualPane, "grid": CellGrid,
-           "leg": LegForm, "places": PlaceGrid, "draw": EndField, "split": SplitField}  # fmt: skip
+           "values": ValueList, "fits": FitList, "actual": ActualPane, "log": LogList, "note": NoteField,
+           "grid": CellGrid, "leg": LegForm, "places": PlaceGrid, "draw": EndField, "split": SplitField}  # fmt: skip
 
 
 def test_every_binding_has_an_id_of_its_own():

@@ -49,17 +49,22 @@ def keep_shown(voyage: str, days: Sequence[Mapping[str, Any]], now: datetime) ->
 def understood(voyage: str, documents: Documents, text: str, now: datetime, row: Json | None) -> Json:
     """``{"text", "row", "notes", "why", "refusal", "last"}``: the entry that a line would make, nothing written.
 
-    ``row``: the entry that is changed, None for a new one. ``why``: the sentence where the line can't be read; an empty
-    line is neither. ``last``: the last entry of the log.
+    ``row``: the entry that is changed, None for a new one. ``why``: the sentence where the line can't be read, ``row``
+    then the entry that its beginning makes. An empty line is neither. ``last``: the last entry of the log.
     """
     there = log.kept_entries(voyage)
     found: Json = {"text": text, "row": None, "notes": [], "why": None, "refusal": _refusal(voyage), "last": None}
     try:
         of = log.sound(voyage, _heeded(voyage, documents))
         found["last"] = of.told(there[-1]) if there else None
-        if text.strip():
-            entry, found["notes"] = _made(of, text, now, row, there)
-            found["row"] = of.told(entry)
+        words = text.split()
+        while words and found["row"] is None:
+            try:
+                entry, found["notes"] = _made(of, " ".join(words), now, row, there)
+                found["row"] = of.told(entry)
+            except InputError as fault:
+                found["why"] = found["why"] or str(fault)
+                words.pop()
     except InputError as fault:
         found["why"] = str(fault)
     return found

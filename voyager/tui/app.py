@@ -14,7 +14,7 @@ from voyager.tui.screens.voyage import WIDE_FROM
 from voyager.tui.words import NEEDS_BY
 
 STYLES = ("base", "choices", "board", "days", "legs", "places", "sheets", "map", "cards", "values", "actual",
-          "fits", "files", "small")  # fmt: skip
+          "fits", "log", "files", "small")  # fmt: skip
 WIDTHS = [(0, "-narrow"), (WIDE_FROM, "-wide")]
 HEIGHTS = [(0, "-flat"), (18, "-low"), (24, "-tall")]
 

@@ -4,7 +4,7 @@ import os
 import traceback
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date
+from datetime import UTC, date, datetime
 from time import monotonic
 from typing import Any
 
@@ -29,7 +29,7 @@ WARNING_S = 10.0
 
 class DeskApp(App[str], inherit_bindings=False):
     """Holds the desk and shows it; what changes it is in the classes above. ``fault``: the sentence it ended on;
-    ``today``: the one place where the date is asked for."""
+    ``today`` and ``now``: the one place where date and time are asked for."""
 
     fault: str | None = None
     warning = ""
@@ -42,12 +42,13 @@ class DeskApp(App[str], inherit_bindings=False):
         theme: str = "voyager-dark",
         reply_late: bool = False,
         today: Callable[[], date] = date.today,
+        now: Callable[[], datetime] = lambda: datetime.now(UTC),
     ) -> None:
         self.set_reactive(App.theme, theme)
         super().__init__()
         self.desk = Desk(path)
         self.worker = worker
-        self.today = today
+        self.today, self.now = today, now
         self.first = VoyageScreen(self.desk)
         self.gate = KeyGate(self, super().on_event, lambda: self.first.call_later(self.first.paint))
         self.first.holds = lambda: self.gate.holds

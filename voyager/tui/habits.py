@@ -13,7 +13,8 @@ from textual.screen import Screen
 
 from voyager.tui.actions import ACTIONS, SCOPES, Action, keys_of
 from voyager.tui.key_names import key_words
-from voyager.tui.tables import TablesApp, way_up
+from voyager.tui.noting import NotingApp
+from voyager.tui.tables import way_up
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
     from voyager.tui.screens.tour import Tour
 
 
-class HabitsApp(TablesApp, inherit_bindings=False):
+class HabitsApp(NotingApp, inherit_bindings=False):
     """``key_faults``: what of the key file is not used; ``toured``: the tour is on the screen."""
 
     key_faults: Sequence[str] = ()

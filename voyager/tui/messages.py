@@ -96,3 +96,11 @@ class Stepped(Message):
 
 class Logged(Message):
     """The log of the voyage on the desk now holds other entries: what stands on it is to be asked for anew."""
+
+
+class Noting(Message):
+    """An entry of the log is to be typed: a new one, or ``row`` anew; ``text``: what stands in the line at first."""
+
+    def __init__(self, row: Mapping[str, Any] | None = None, text: str | None = None) -> None:
+        self.row, self.text = row, text
+        super().__init__()

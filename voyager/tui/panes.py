@@ -41,6 +41,7 @@ PANES = {
         Pane("map", "voyager.tui.widgets.map", "MapPane", "Map"),
         Pane("morning", "voyager.tui.widgets.morning", "MorningPane", "This morning"),
         Pane("evening", "voyager.tui.widgets.evening", "EveningPane", "This evening"),
+        Pane("log", "voyager.tui.widgets.log", "LogPane", "Log"),
         Pane("actual", "voyager.tui.widgets.actual", "ActualPane", "Planned against actual"),
         Pane("fits", "voyager.tui.widgets.fits", "FitsPane", "Fits"),
         Pane("sure", "voyager.tui.widgets.sure", "SurePane", "How sure"),

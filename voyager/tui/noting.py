@@ -1,0 +1,137 @@
+"""Readings noted from anywhere; what comes of them; the plan that the first of them keeps."""
+
+from collections.abc import Mapping
+from functools import partial
+from typing import Any
+
+from voyager.tui import log_view
+from voyager.tui.actions import key_of
+from voyager.tui.messages import Asked, Logged, Noting
+from voyager.tui.screens.note import KEEP, UNDERSTOOD, NoteScreen
+from voyager.tui.tables import TablesApp
+
+ROOM = "voyager.session.log_page"
+COUNT, PLAN = "note:plans", "note:plan"
+Row = Mapping[str, Any]
+
+
+class NotingApp(TablesApp, inherit_bindings=False):
+    """``half``: a new reading that was left half typed; ``sent``: lines on their way to the log, by question;
+    ``plan_due``: the log keeps no plan yet."""
+
+    half = ""
+    plan_due = False
+
+    def on_mount(self) -> None:
+        self.sent: dict[str, tuple[str, Row | None]] = {}
+
+    async def action_note(self) -> None:
+        """Note a reading."""
+        await self._note(None, None)
+
+    async def on_noting(self, message: Noting) -> None:
+        await self._note(message.row, message.text)
+
+    async def _note(self, row: Row | None, text: str | None) -> None:
+        if self.desk.opened is None:
+            self.bell()
+        elif self._line() is None:
+            given = text if text is not None else self.half if row is None else None
+            await self.push_screen(NoteScreen(self.desk, self.now, row, given), partial(self._left, row))
+
+    def _left(self, row: Row | None, text: str | None) -> None:
+        """A line was left: what of a new one is half typed is kept, and offered again."""
+        if row is None:
+            self.half = text or ""
+        if row is not None or not self.half.strip():
+            self.typing(None)
+
+    def on_asked(self, message: Asked) -> None:
+        """A line goes on its way to the log: what it says, should it come back."""
+        if message.name.startswith(KEEP):
+            _, _, text, _, row = message.arguments
+            self.sent[message.name] = (text, row)
+
+    def action_undo(self) -> None:
+        """In the log its own changes are taken back first, then those of the voyage."""
+        pane = self.first.panes.get("log")
+        if pane is None or not pane.has_focus_within or not pane.back():
+            super().action_undo()
+
+    def _line(self) -> NoteScreen | None:
+        """The line that is being typed."""
+        return next((screen for screen in self.screen_stack if isinstance(screen, NoteScreen)), None)
+
+    # what came of it
+
+    def _take_answer(self, body: tuple[str, Any]) -> None:
+        name, found = body
+        line = self._line()
+        if name == UNDERSTOOD:
+            if line is not None:
+                line.understood(found)
+        elif name.startswith(KEEP):
+            self._kept(name, found)
+        elif name == COUNT:
+            self.plan_due = found["voyage"] == self.desk.path and bool(found["entries"]) and not found["plans"]
+            self._keep_plan()
+        elif name != PLAN:
+            super()._take_answer(body)
+
+    def _take_refused(self, body: tuple[str, str]) -> None:
+        name, why = body
+        line = self._line()
+        if name.startswith(KEEP):
+            self._not_kept(name, why)
+        elif name == UNDERSTOOD:
+            if line is not None:
+                line.refused(why)
+        elif name == PLAN:
+            self.tell(f"✗ The plan was not kept in the log: {why}")
+        elif name != COUNT:
+            super()._take_refused(body)
+
+    def _kept(self, name: str, found: Row) -> None:
+        _, row = self.sent.pop(name, ("", None))
+        line = self._line()
+        if line is not None and line.waits_for(name):
+            line.leave("")
+        pane = self.first.panes.get("log")
+        if pane is not None:
+            pane.kept(found["entry"], row)
+        told = f"{'Noted' if row is None else 'Changed'}: {log_view.title(found['entry'], self.desk.units)}"
+        self.tell("\n".join([told, *(f"! {note}" for note in found["notes"])]))
+        self.post_message(Logged())
+
+    def _not_kept(self, name: str, why: str) -> None:
+        text, row = self.sent.pop(name, ("", None))
+        line = self._line()
+        if line is not None and line.waits_for(name):
+            line.refused(why)
+            return
+        again = ""
+        if row is None:
+            self.half, again = text, f" {key_of('note')} opens the line again."
+        self.warn(f"✗ Not noted: {why}{again}")
+
+    def _take_lost(self, body: Any) -> None:
+        super()._take_lost(body)
+        for name in list(self.sent):
+            self._not_kept(name, "the planner's process ended; Enter tries again")
+
+    # the plan that the days are held against
+
+    def on_logged(self, _: Logged) -> None:
+        """The first entry keeps the plan that is shown, once that is finished."""
+        self.worker.ask(COUNT, f"{ROOM}:plans", (self.desk.path,))
+
+    def show(self) -> None:
+        super().show()
+        self._keep_plan()
+
+    def _keep_plan(self) -> None:
+        desk = self.desk
+        finished = desk.plan is not None and desk.plan is desk.finished and not (desk.former or desk.ticket)
+        if self.plan_due and finished and not desk.onward and desk.plan is not None:
+            self.plan_due = False
+            self.worker.ask(PLAN, f"{ROOM}:keep_shown", (desk.path, desk.plan["days"], self.now()))
