@@ -124,6 +124,17 @@ def test_other_watts_warm_too() -> None:
     assert fit.parameters[0].value == pytest.approx(62.0, rel=0.01)
 
 
+def test_people_stay_until_another_number_is_noted() -> None:
+    """Noted where it changes alone: nobody, two from the tenth row, nobody again from the fiftieth."""
+    count = np.where((np.arange(91) >= 10) & (np.arange(91) < 50), 2.0, 0.0)
+    inside = replace(EVENING, heater_w=EVENING.heater_w + 80 * count).inside_c(LIGHT) + noise(91)
+    sparse = np.full(91, np.nan)
+    sparse[[10, 50]] = 2.0, 0.0
+    noted, whole = (fit_heat(table(EVENING, inside, people=column)) for column in (sparse, count))
+    assert [p.value for p in noted.parameters] == [p.value for p in whole.parameters]
+    assert any("empty cells of people" in note for note in noted.notes)
+
+
 def test_rows_at_odd_times() -> None:
     rng = np.random.default_rng(8)
     hours = np.sort(rng.uniform(0, 3, 120))

@@ -127,6 +127,17 @@ def test_a_cube_comes_back_as_its_coefficient() -> None:
     assert told(fit, "no form factor", "0.40 and 0.79 m/s")
 
 
+def test_residual_is_that_of_the_runs_about_the_cube() -> None:
+    """Root mean square over the cruising runs, those up to Froude 0.35, of points drawn less c v^3."""
+    fit = fitted(noise=0.02)
+    points = next(series for series in fit.plot.series if series.kind == "points")
+    speed = points.x / 3.6
+    cruise = speed <= 0.35 * np.sqrt(G * LENGTH * SCALE)
+    left = (points.y - fit.parameters[-1].value * speed**3)[cruise]
+    assert 3 < cruise.sum() < len(speed)
+    assert fit.residual_rms == pytest.approx(np.sqrt(np.mean(left**2)), rel=1e-6)
+
+
 def test_where_the_cube_law_ends() -> None:
     """The curve's own quotient at the speed told is a tenth from the cube, to the grid."""
     fit = fitted(cruise_from_kmh=4, cruise_to_kmh=8)

@@ -68,6 +68,18 @@ def test_interval_holds_the_truth() -> None:
     assert 0.88 <= held / 200 <= 0.99
 
 
+def test_error_of_the_height_by_hand() -> None:
+    """2.9, 3.0, 3.1, 3.0 s: s = sqrt(0.02 / 3), of their mean half of it; GM goes by T^-2, twice the share."""
+    period, gm = rolled().parameters
+    assert period.se == pytest.approx((0.02 / 3) ** 0.5 / 2)
+    assert gm.se == pytest.approx(2 * gm.value * period.se / 3.0)
+
+
+def test_readings_all_alike_are_told_to_tell_no_error() -> None:
+    assert any("all readings are alike" in note for note in fit_roll(readings(period_s=[3.0] * 4), **BOAT).notes)
+    assert not any("all readings are alike" in note for note in rolled().notes)
+
+
 @pytest.mark.parametrize(
     ("columns", "options", "words"),
     [

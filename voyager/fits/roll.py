@@ -20,6 +20,7 @@ LEAST_GM_M = 0.15
 """Least initial metacentric height of cargo and passenger ships, 2008 IS Code, part A 2.2.4 (from memory)."""
 STIFF_SHARE = 1.0
 """Metacentric height over beam beyond which a period is hardly that of a whole roll (common practice, no source)."""
+ALIKE = 1e-6
 LOOSE = 0.10
 """How far the formula's coefficient may be off for a boat unlike ships (common practice, no source)."""
 LIMITS_M = {"waterline_m": (1.0, 500.0), "beam_m": (0.3, 100.0), "draught_m": (0.02, 30.0)}
@@ -84,7 +85,7 @@ def fit_roll(
         residual_unit="s",
         plot=_plot(measured.line[used], seconds * times / count, (low, period, high)),
         cautions=("stability",),
-        notes=tuple(_notes(height, sizes, scale)),
+        notes=(*_notes(height, sizes, scale), *_too_alike(seconds / count)),
     )
 
 
@@ -160,6 +161,15 @@ def _notes(height_m: float, sizes: dict[str, float], scale: float | None) -> Ite
         )
     if height_m > STIFF_SHARE * sizes["beam_m"]:
         yield "the height is more than the beam: was it half a roll that was timed? A roll is there and back"
+
+
+def _too_alike(period_s: Floats) -> Iterator[str]:
+    """A sentence where the readings do not scatter, so that no error can be told."""
+    if np.ptp(period_s) < ALIKE * period_s.mean():
+        yield (
+            "all readings are alike, to the last digit: that tells nothing of their error, which a watch by hand has; "
+            "time ten rolls at once, to a tenth of a second"
+        )
 
 
 def _plot(line: np.ndarray, period_s: Floats, about: tuple[float, float, float]) -> Plot:
