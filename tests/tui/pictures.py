@@ -30,6 +30,7 @@ GREY, BLACK = "#4b4e55", "#000000"
 """What the export takes for the first of the 16 colours, and what terminals do."""
 MADE_FROM = b"Made from SVG, SHA-256"
 DOWN3, DOWN6, RIGHT3 = ("down",) * 3, ("down",) * 6, ("right",) * 3
+TRIAL = tuple("measured/trial.csv")
 
 
 @dataclass(frozen=True)
@@ -62,6 +63,7 @@ PICTURES = {
     "values-120x40": Picture("spring", LARGE, ("v", "slash", *"reserve", "enter", "plus", "plus")),
     "actual-80x24": Picture("logged/spring", SMALL, ("A", "home")),
     "actual-120x40": Picture("logged/spring", LARGE, ("A", "z", "home")),
+    "fits-120x40": Picture("logged/spring", LARGE, ("T", "enter", "z", "down", "enter", *TRIAL, "enter")),
     "onward-120x40": Picture("logged/spring", LARGE, ("tab", "F")),
     "morning-80x24": Picture("autumn", SMALL, ("m",)),
     "sure-120x40": Picture("autumn", LARGE, ("o",)),
