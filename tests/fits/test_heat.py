@@ -255,6 +255,15 @@ def test_cooling_alone_by_hand() -> None:
     assert derived(fit, "time constant").value == pytest.approx(60 * 12 / 62, rel=0.01)
 
 
+def test_what_instruments_do_is_told_and_so() -> None:
+    """A thermometer half a kelvin high: the loss goes as one over the temperature difference."""
+    inside = WARM + noise(91)
+    note = next(note for note in fit_heat(changed(inside)).notes if "side by side" in note)
+    told = float(note.split("makes it ")[1].split(" %")[0])
+    right, wrong = (fit_heat(changed(inside + off)).parameters[0].value for off in (0.0, 0.5))
+    assert 100 * (1 - wrong / right) == pytest.approx(told, abs=2.0)
+
+
 @pytest.mark.parametrize("slips", [(50,), (0,), (50, 51), (90,)])
 @pytest.mark.parametrize("lost", [85.0, -127.0])
 def test_a_lost_sensor_is_left_out(slips: tuple[int, ...], lost: float) -> None:

@@ -14,6 +14,8 @@ WILD, WILD_K = 8.0, 1.0
 """Spreads, and kelvin, off the fit from which on a reading is told of (common practice has 3 to 5 spreads; here more,
 as what the model lacks is no slip)."""
 WILD_TOLD = 5
+OFF_K = 0.5
+"""By which household thermometers differ (common practice, no source)."""
 
 
 def duration(hours: float) -> str:
@@ -28,6 +30,7 @@ def remarks(log: HeatLog, model: HeatModel) -> list[str]:
         "cabin makes the loss come out too low, so test in the dark or under thick cloud",
         "cabin.fresh_air_m3_per_h must say what the vents gave during this test: it is not in the log",
     ]
+    found.append(_meters(log))
     if model.correlation > WORTH_A_NOTE:
         found.append(
             f"neighbouring residuals are alike (correlation {model.correlation:.2f}): the {len(log)} rows are worth "
@@ -41,6 +44,16 @@ def remarks(log: HeatLog, model: HeatModel) -> list[str]:
             "minute while it warms, for a surer capacity"
         )
     return found
+
+
+def _meters(log: HeatLog) -> str:
+    """What instruments alike wrong in all rows do to the loss, as heat over temperature difference says."""
+    warmer_k = float(np.mean((log.inside_c - log.outside_c)[log.heater_w > 0]))
+    share = 100 * OFF_K / max(warmer_k, OFF_K)
+    return (
+        f"the errors are those of scatter alone: watts that are all 3 % too high make the loss 3 % too high, a "
+        f"thermometer that is {OFF_K:g} K off makes it {share:.0f} % wrong; hold both thermometers side by side first"
+    )
 
 
 def _wild(log: HeatLog, model: HeatModel) -> list[str]:
