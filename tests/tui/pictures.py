@@ -61,6 +61,7 @@ PICTURES = {
     "palette-80x24": Picture("spring", SMALL, ("ctrl+p", "s", "p", "l")),
     "tour-80x24": Picture("spring", SMALL, ("do:tour",)),
     "values-120x40": Picture("spring", LARGE, ("v", "slash", *"reserve", "enter", "plus", "plus")),
+    "log-80x24": Picture("logged/spring", SMALL, ("L",)),
     "actual-80x24": Picture("logged/spring", SMALL, ("A", "home")),
     "actual-120x40": Picture("logged/spring", LARGE, ("A", "z", "home")),
     "fits-120x40": Picture("logged/spring", LARGE, ("T", "enter", "z", "down", "enter", *TRIAL, "enter")),

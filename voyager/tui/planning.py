@@ -14,7 +14,7 @@ SLOW_S = 0.5
 TURN_S = 0.25
 ONWARD, LOG = "onward", "log"
 WHERE = "voyager.session.onward:onward"
-NO_LOG = "This voyage has no log yet to plan on from: note a reading of its place and charge first."
+NO_LOG = f"This voyage has no log yet to plan on from: {key_of('note')} notes a reading of its place and charge."
 
 
 class PlanningApp(DeskApp, inherit_bindings=False):
