@@ -128,15 +128,24 @@ def test_yes_in_every_form(write: Write, text: str) -> None:
         (HEAT, ROW + "2026-11-28T05:59Z,8,7,1\n", [
             "3: time: 2026-11-28T05:59Z is before the row above (2026-11-28T06:00Z); put the rows in order of time, "
             "with an offset where clocks were set back"]),
-        (HEAT.replace(",", ";"), ROW.replace(",", ";"), [
-            "1: its columns are parted by semicolons, not by commas; put a point for every decimal comma first, then a "
-            "comma for every semicolon"]),
+        (HEAT.replace(",", ";"), "2026-11-28T06:00Z;8,1;1.234,5;900\n", [
+            '2: outside_c: must be a number, is "1.234,5"']),
         (HEAT, '2026-11-28T06:00Z,"8.1,7,900\n', [
             "2: is not CSV: unexpected end of data; look at its quotation marks"]),
     ],
 )  # fmt: skip
 def test_faults_are_told_by_line_and_column(write: Write, head: str, rows: str, told: list[str]) -> None:
     assert refused(write(head + rows), "heat") == told
+
+
+@pytest.mark.parametrize("part", [";", "\t"])
+def test_a_spreadsheet_that_parts_by_semicolons_or_tabs_is_read_with_its_decimal_commas(write: Write, part: str) -> None:
+    rows = "2026-11-28T06:00Z,8.1,-7.25,900\n2026-11-28T06:10Z,9,.5,0\n"
+    plain = read_measured(write(HEAT + rows), "heat")
+    other = read_measured(write((HEAT + rows).replace(",", part).replace(".", ",")), "heat")
+    for name, values in plain.columns.items():
+        assert list(other.columns[name]) == list(values), name
+    assert list(plain.columns["inside_c"]) == [8.1, 9.0]
 
 
 @pytest.mark.parametrize(

@@ -20,6 +20,7 @@ from voyager.fits.result import LeftOut
 LARGEST_BYTES = 50_000_000
 MOST_TOLD = 20
 MOST_ALIKE = 3
+DECIMAL_COMMA = re.compile(r"^([+-]?\d*),(\d+)$")
 UTC_NOTE = (
     "the times have no offset and were taken as UTC; if they are local, write them such as 2027-03-01T14:00+01:00"
 )
@@ -135,8 +136,12 @@ def _speeds(sheet: _Sheet, values: dict[str, Values]) -> Floats:
 
 
 def _cells(text: str, file: str) -> _Sheet:
-    """Header and rows; empty lines are passed over."""
-    reader = csv.reader(io.StringIO(text), strict=True, skipinitialspace=True)
+    """Header and rows; empty lines are passed over.
+
+    A header of one name with semicolons or tabs in it parts the columns by these; a decimal comma is then a point.
+    """
+    part = parted_by(text)
+    reader = csv.reader(io.StringIO(text), strict=True, skipinitialspace=True, delimiter=part)
     rows, lines, before = [], [], 0
     try:
         for row in reader:
@@ -147,13 +152,19 @@ def _cells(text: str, file: str) -> _Sheet:
     except csv.Error as error:
         raise fail(file, before + 1, f"is not CSV: {error}; look at its quotation marks") from None
     header = [name.casefold() for name in rows[0]]
-    if len(header) == 1 and (found := re.search("[;\t]", header[0])):
-        part = "semicolon" if found[0] == ";" else "tab"
-        mend = f"put a point for every decimal comma first, then a comma for every {part}"
-        raise fail(file, lines[0], f"its columns are parted by {part}s, not by commas; {mend}")
     while len(header) > 1 and not header[-1]:
         header.pop()
+    if part != ",":
+        rows[1:] = [[DECIMAL_COMMA.sub(r"\1.\2", cell) for cell in row] for row in rows[1:]]
     return _Sheet(file, header, rows[1:], lines[1:])
+
+
+def parted_by(text: str) -> str:
+    """What parts the columns: the comma, unless the header has none but semicolons or tabs, as spreadsheets write
+    where the comma parts the decimals."""
+    header = next((line for line in text.split("\n") if line.strip()), "")
+    found = re.search("[;\t]", header)
+    return found[0] if found and "," not in header else ","
 
 
 def _columns(sheet: _Sheet, layout: Layout) -> tuple[dict[int, Column], tuple[str, ...]]:
