@@ -24,6 +24,8 @@ PATIENCE_S = 10.0
 PRETENDED = {
     "voyager.session.onward:onward": "tests.tui.fake_log:onward",
     "voyager.session.actual:actual": "tests.tui.fake_log:actual",
+    "voyager.session.log_page:page": "tests.tui.fake_book:page",
+    "voyager.session.log_page:understood": "tests.tui.fake_book:understood",
     "voyager.session.fit_sketch:fit_here": "tests.tui.fake_fits:fit_here",
     "voyager.session.fit_sketch:offered": "tests.tui.fake_fits:offered",
     "voyager.session.fit_sketch:draw": "tests.tui.fake_fits:draw",

@@ -36,6 +36,7 @@ ENDING: Final = ".log.sqlite"
 WAIT_MS: Final = 5000
 _INSERT = f"INSERT INTO entry ({', '.join(COLUMNS)}) VALUES ({', '.join('?' * len(COLUMNS))})"
 _UPDATE = f"UPDATE entry SET {', '.join(f'{name} = ?' for name in COLUMNS)} WHERE ident = ?"
+_BACK = f"INSERT OR REPLACE INTO entry (ident, {', '.join(COLUMNS)}) VALUES (?, {', '.join('?' * len(COLUMNS))})"
 _SELECT = f"SELECT ident, {', '.join(COLUMNS)} FROM entry"
 T = TypeVar("T")
 
@@ -90,6 +91,11 @@ class Log:
         """Put an entry in the place of the one with its number."""
         row = row_of(entry)
         self._one(lambda file: file.execute(_UPDATE, (*row, entry.ident)).rowcount, entry.ident)
+
+    def bring_back(self, entry: Entry) -> None:
+        """Put an entry in under its own number, whether or not one of that number is there."""
+        row = row_of(entry)
+        self._written(lambda file: file.execute(_BACK, (entry.ident, *row)).rowcount)
 
     def remove(self, ident: int) -> None:
         """Take one entry away."""

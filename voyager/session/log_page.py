@@ -5,7 +5,6 @@ Plain values in and out. Where the sketch on the screen is unsound its file coun
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
@@ -85,21 +84,16 @@ def removed(voyage: str, documents: Documents, ident: int) -> Json:
 
 
 def restored(voyage: str, row: Json) -> Json:
-    """An entry as it was, under its number where that is there, else under a new one: ``{"ident"}``.
+    """An entry as it was, under its own number, whether it was changed or taken out: ``{"ident"}``.
 
-    ``row`` as ``session.log.entries`` tells it. One that says the same is not put in twice.
+    ``row`` as ``session.log.entries`` tells it.
     """
     from voyager.files.log import Log, log_path, refuse_unwritable
 
     refuse_unwritable(voyage)
-    entry = _entry(row)
     with Log(log_path(voyage), create=True) as book:
-        there = book.entries()
-        if any(one.ident == entry.ident for one in there):
-            book.change(entry)
-            return {"ident": entry.ident}
-        twin = next((one.ident for one in there if replace(one, ident=entry.ident) == entry), None)
-        return {"ident": book.add([entry])[0] if twin is None else twin}
+        book.bring_back(_entry(row))
+    return {"ident": row["ident"]}
 
 
 def imported(voyage: str, documents: Documents, file: str, counters: bool) -> Json:

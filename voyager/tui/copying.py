@@ -76,6 +76,11 @@ def actual(desk: Desk, result: Values | None) -> Table:
     return _records("actual", rows, desk.units, ("shared",))
 
 
+def log(desk: Desk, rows: Sequence[Values] | None) -> Table:
+    """Every entry of the log."""
+    return _records("log", rows or [], desk.units)
+
+
 def values(desk: Desk, rows: Iterable[Any]) -> Table:
     """The form of all values: what holds, and whether the file says so."""
     lines = [

@@ -31,18 +31,15 @@ def _there(plan: Row, day: Row, hour: Row | None, units: Units) -> str:
     km = day["end_km"] if hour is None else hour["km"]
     zone = str(plan["voyage"]["time_zone"])
     until = "" if hour is None else f" by {words.clock(hour['ends_utc'], zone)}"
-    going = hour is not None and float(hour.get("underway_h") or 0.0) > 0
-    where = f"under way to {day['mooring']}" if going else f"at {day['from'] if _before(day, hour) else day['mooring']}"
+    where = f"at {day['mooring']}"
+    if hour is not None and float(hour.get("underway_h") or 0.0) > 0:
+        where = f"under way to {day['mooring']}"
+    elif km != day["end_km"]:
+        where = f"at {day['from']}" if km == day["start_km"] else f"on the way to {day['mooring']}"
     charge = words.percent(kwh, float(plan["boat"]["capacity_kwh"]))
     return (
         f"By the plan: {words.day_heading(day)}, {where}, {units.length} {units.length_of(km):.1f}, {charge} %{until}."
     )
-
-
-def _before(day: Row, hour: Row | None) -> bool:
-    """Whether the boat has not yet cast off."""
-    off = day.get("casts_off_utc")
-    return bool(hour is not None and off and _time(hour["ends_utc"]) <= _time(off))
 
 
 def _time(text: str) -> datetime:

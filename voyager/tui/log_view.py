@@ -10,7 +10,7 @@ from voyager.tui import words
 from voyager.tui.units import PLAIN, Units
 
 Row = Mapping[str, Any]
-LEAST_PLACE, MOST_PLACE, LEAST_NOTE = 10, 22, 12
+LEAST_PLACE, MOST_PLACE, LEAST_NOTE = 10, 22, 11
 WIDE = 100
 GAP = " "
 SOURCES = {"screen": "noted here", "command": "noted by voyager log"}
@@ -44,11 +44,16 @@ def _percent(row: Row, _: Units) -> str:
     return "" if row["charge_percent"] is None else f"{int(row['charge_percent'] + 1e-6)}"
 
 
-def place(row: Row) -> str:
+def place(row: Row, decimals: int = 2) -> str:
     """The place, else the position where that alone is known."""
     if row["place"]:
         return str(row["place"])
-    return "" if row["lat"] is None or row["km"] is not None else f"{row['lat']:.3f}, {row['lon']:.3f}"
+    return position(row, decimals) if row["km"] is None else ""
+
+
+def position(row: Row, decimals: int) -> str:
+    """Latitude and longitude in degrees; empty where the entry has none."""
+    return "" if row["lat"] is None else f"{row['lat']:.{decimals}f}, {row['lon']:.{decimals}f}"
 
 
 def moment(row: Row, weekday: bool = False) -> str:
@@ -67,7 +72,7 @@ def columns(width: int, units: Units = PLAIN) -> tuple[Column, ...]:
         Column("Sun", 5, _figure("solar_kwh")), Column("Shore", 5, _figure("shore_kwh")), *more,
         Column("In", 3, _air("inside_c")), Column("Out", 3, _air("outside_c")),
     )  # fmt: skip
-    when = Column("Time", 16 if wide else 12, lambda row, _: moment(row, wide), True)
+    when = Column("Time", 17 if wide else 13, lambda row, _: moment(row, wide), True)
     room = width - when.width - sum(one.width for one in fixed) - len(GAP) * (len(fixed) + 2) - 1
     name = max(LEAST_PLACE, min(MOST_PLACE, room - LEAST_NOTE))
     where = Column("Place", name, lambda row, _: place(row), True)
@@ -124,7 +129,7 @@ def title(row: Row, units: Units = PLAIN) -> str:
     percent = _percent(row, units)
     kwh = "" if row["charge_kwh"] is None else f"{row['charge_kwh']:.1f} kWh"
     charge = f"{percent} % ({kwh})" if percent else kwh
-    return ", ".join(part for part in (when, place(row), km, charge) if part)
+    return ", ".join(part for part in (when, place(row, 4), km, charge) if part)
 
 
 def flows(row: Row, units: Units = PLAIN) -> str:
@@ -145,8 +150,8 @@ def about(row: Row, units: Units = PLAIN) -> list[tuple[str, str]]:
     source = SOURCES.get(row["source"], f"from {row['source']}")
     lines = [("title", title(row, units))]
     lines += [("plain", text) for text in (flows(row, units), row["note"]) if text]
-    at = "" if row["lat"] is None or not place(row) else f"{row['lat']:.4f}, {row['lon']:.4f} · "
-    return [*lines, ("plain", f"{at}{source}")]
+    at = position(row, 4) if row["place"] or row["km"] is not None else ""
+    return [*lines, ("plain", " · ".join(part for part in (at, source) if part))]
 
 
 def foot(row: Row, width: int, units: Units = PLAIN) -> list[tuple[str, str]]:

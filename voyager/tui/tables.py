@@ -17,7 +17,7 @@ CLIPBOARD = "Some terminals refuse the clipboard; {} writes a file."
 
 
 class TablesApp(StartingApp, inherit_bindings=False):
-    """Whatever holds the cursor says which table it is: legs, days, hours, places, odds, values, planned and actual."""
+    """Whatever holds the cursor says which table it is: legs, days, hours, places, odds, values, log, actual days."""
 
     def _table(self) -> "Table":
         """The table in focus."""
@@ -30,6 +30,8 @@ class TablesApp(StartingApp, inherit_bindings=False):
             return copying.hours(self.desk, pane.row())
         if pane is not None and name == "actual":
             return copying.actual(self.desk, pane.result)
+        if pane is not None and name == "log":
+            return copying.log(self.desk, pane.rows)
         if pane is not None and name == "values":
             return copying.values(self.desk, pane.form.rows)
         of = {"places": copying.places, "sure": copying.odds, "morning": copying.days, "evening": copying.days}

@@ -162,7 +162,7 @@ class NoteScreen(CardScreen[str]):
         if self.row is not None:
             return []
         last = self.found.get("last")
-        noted = f"Last in the log: {log_view.title(last, self.desk.units)}." if last else ""
+        noted = f"Last noted: {log_view.title(last, self.desk.units)}." if last else ""
         known = (noted, log_now.planned(self.desk.plan, self.now, self.desk.units))
         return [text for text in known if text]
 

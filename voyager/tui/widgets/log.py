@@ -260,5 +260,8 @@ class LogPane(Container):
             self._ask(self._once(IMPORT), "imported", *given)
 
     def resume(self, where: Row) -> None:
-        """Open the line again that was being typed when the last session ended."""
-        self.post_message(Noting(where.get("row"), str(where.get("text", ""))))
+        """Open the line again that was being typed when the last session ended.
+
+        The screen calls this: a message of the pane's would go no farther up than to it.
+        """
+        self.app.post_message(Noting(where.get("row"), str(where.get("text", ""))))
