@@ -11,6 +11,7 @@ import pytest
 from textual.pilot import Pilot
 from textual.widgets import Input
 
+from tests.tui.fake_book import LINE, typed
 from tests.tui.harness import Held, opened, press, settled, text, until
 from voyager.tui.app import VoyagerApp
 from voyager.tui.widgets.days import DayList
@@ -20,7 +21,7 @@ FOLDER = Path(__file__).parent / "snapshots"
 SIZES = {"80x24": (80, 24), "120x40": (120, 40)}
 LOOKS = {"dark": "voyager-dark", "light": "voyager-light", "16": "ansi-dark"}
 PANES = {"leg": "l", "places": "p", "hours": "h", "map": "g", "morning": "m", "evening": "e", "sure": "o",
-         "values": "v", "actual": "A", "fits": "T"}  # fmt: skip
+         "values": "v", "actual": "A", "fits": "T", "log": "L"}  # fmt: skip
 SCREENS = {
     "legs": (), "days": ("tab", *["down"] * 3), "edit": ("down", "9", "9", "9", "enter"),
     "gap": ("down", "ctrl+x", "up"), "moved": ("right_square_bracket",),
@@ -31,7 +32,8 @@ SCREENS = {
     "split": ("slash", "down"), "draw": ("ctrl+t",), "open": ("ctrl+o",), "save-as": ("S",), "write": ("Y",),
     "onward": ("tab", "F"), "onward-over": ("tab", "F", "up", "h"), "actual-whole": ("A", "z"),
     "fits-found": ("T", "fit:heat"), "fits-offer": ("T", "fit:heat", "b"), "fits-next": ("T", "left", "down", "enter"),
-    "details": ("i",), "day-details": ("tab", "i"), "cautions": ("w",), "help": ("question_mark",),
+    "log-entry": ("L", *["up"] * 4, "z"), "note": ("n",), "note-typed": ("n", *typed(LINE)), "details": ("i",),
+    "day-details": ("tab", "i"), "cautions": ("w",), "help": ("question_mark",),
     "palette": ("ctrl+p", *"spl"), "tour": ("do:tour",), "leave": ("right_square_bracket", "q"),
     "ascii": ("do:ascii",),
 }  # fmt: skip
