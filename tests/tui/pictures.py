@@ -31,6 +31,7 @@ GREY, BLACK = "#4b4e55", "#000000"
 MADE_FROM = b"Made from SVG, SHA-256"
 DOWN3, DOWN6, RIGHT3 = ("down",) * 3, ("down",) * 6, ("right",) * 3
 TRIAL = tuple("measured/trial.csv")
+NOTED = tuple("space" if sign == " " else sign for sign in "Apsley 84% sun 2.1 motor 1.4 in 16: kingfisher")
 
 
 @dataclass(frozen=True)
@@ -62,6 +63,7 @@ PICTURES = {
     "tour-80x24": Picture("spring", SMALL, ("do:tour",)),
     "values-120x40": Picture("spring", LARGE, ("v", "slash", *"reserve", "enter", "plus", "plus")),
     "log-80x24": Picture("logged/spring", SMALL, ("L",)),
+    "note-80x24": Picture("logged/spring", SMALL, ("L", "n", *NOTED)),
     "actual-80x24": Picture("logged/spring", SMALL, ("A", "home")),
     "actual-120x40": Picture("logged/spring", LARGE, ("A", "z", "home")),
     "fits-120x40": Picture("logged/spring", LARGE, ("T", "enter", "z", "down", "enter", *TRIAL, "enter")),
