@@ -1,8 +1,12 @@
-"""Each test has folders of its own for what a user keeps."""
+"""Each test has folders of its own for what a user keeps, and waits in short steps."""
 
 from pathlib import Path
 
 import pytest
+import textual._wait
+
+textual._wait.SLEEP_GRANULARITY /= 4  # a pilot's pause looks so often whether all is quiet: most of a test was sleep
+textual._wait.SLEEP_IDLE /= 4
 
 
 @pytest.fixture(autouse=True)
