@@ -130,6 +130,20 @@ def test_what_is_no_sound_file_is_refused_in_one_sentence(file: Path, text: str,
     assert len(str(caught.value)) < 300
 
 
+@pytest.mark.parametrize("encoding", ["foo", "hex", "utf-7", "utf-32", "undefined", "iso-8859-12", "shift_jis"])
+def test_an_encoding_that_is_not_read_is_refused_in_one_sentence(file: Path, encoding: str) -> None:
+    with pytest.raises(Problems, match=f'is written in the encoding "{encoding}", which is not read; save it as UTF-8'):
+        read(file, gpx(track([(50.0, 8.0, 0.0)])).replace("UTF-8", encoding))
+
+
+@pytest.mark.parametrize("encoding", ["utf-16", "ISO-8859-15", "windows-1252", "latin-1"])
+def test_names_are_read_in_their_own_encoding(file: Path, encoding: str) -> None:
+    declared = "iso-8859-1" if encoding == "latin-1" else encoding
+    text = gpx(track([(50.0, 8.0, 0.0)], name="Löffel")).replace("UTF-8", declared)
+    file.write_bytes(text.encode(encoding))
+    assert [line.name for line in read_gpx(file).tracks] == ["Löffel"]
+
+
 def test_points_and_bytes_have_a_most(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     text = gpx(track([(1.0, 2.0, float(n)) for n in range(4)]))
     monkeypatch.setattr(module, "MOST_POINTS", 3)

@@ -195,6 +195,8 @@ def test_files_that_are_no_log_are_refused_in_one_sentence_and_left_alone(tmp_pa
     path = tmp_path / "l"
     path.write_bytes(b"departs = 2027-03-02\n" * 100)
     said(path, create, "is no log: not a file of SQLite")
+    path.write_bytes(b"short enough for SQLite to take it as empty")
+    said(path, create, "is no log: not a file of SQLite")
     path.unlink()
     sql(str(path), "CREATE TABLE mine (x)")
     said(path, create, "another program's")

@@ -31,6 +31,10 @@ LONGEST_TEXT: Final = 1000
 CHUNK: Final = 65_536
 FIRST_YEAR, LAST_YEAR = 1900, 2200
 NUMBER: Final = re.compile(r"\s*[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d{1,3})?\s*")
+ENCODING: Final = re.compile(
+    r"utf-?8|utf-?16([bl]e)?|(us-)?ascii|iso-8859-([1-9]|1[013-6])|(windows-|cp)125[0-8]", re.IGNORECASE
+)
+"""Encodings that the parser reads, by themselves or by Python's tables of one byte a sign."""
 POINTS: Final = {
     ("gpx", "trk", "trkseg", "trkpt"): "track",
     ("gpx", "rte", "rtept"): "route",
@@ -135,6 +139,7 @@ class _Reader:
         self.into, self.count, self.bad_times, self.text = self.waypoints, 0, 0, ""
         self.parser: Any = expat.ParserCreate(namespace_separator=" ")
         self.parser.buffer_text = True
+        self.parser.XmlDeclHandler = self._declared
         self.parser.StartDoctypeDeclHandler = self.parser.EntityDeclHandler = self._doctype
         self.parser.StartElementHandler, self.parser.EndElementHandler = self._start, self._end
         self.parser.CharacterDataHandler = self._characters
@@ -146,6 +151,10 @@ class _Reader:
     def found(self) -> Gpx:
         tracks, routes = (tuple(one.line() for one in lines) for lines in (self.tracks, self.routes))
         return Gpx(self.file, tracks, routes, self.waypoints.points(), tuple(self.names), self.bad_times)
+
+    def _declared(self, _version: str, encoding: str | None, _alone: int) -> None:
+        if encoding is not None and not ENCODING.fullmatch(encoding):
+            self.refuse(f"is written in the encoding {shown(encoding)}, which is not read; save it as UTF-8")
 
     def _doctype(self, *_: object) -> None:
         self.refuse("has a document type or entities, which no GPX file needs; take it from another source")

@@ -34,6 +34,8 @@ from voyager.logbook.entries import Entry, KeptPlan
 
 ENDING: Final = ".log.sqlite"
 WAIT_MS: Final = 5000
+MAGIC: Final = b"SQLite format 3\0"
+"""The first bytes of every database file (sqlite.org, "Database File Format", 1.3.1)."""
 _INSERT = f"INSERT INTO entry ({', '.join(COLUMNS)}) VALUES ({', '.join('?' * len(COLUMNS))})"
 _UPDATE = f"UPDATE entry SET {', '.join(f'{name} = ?' for name in COLUMNS)} WHERE ident = ?"
 _BACK = f"INSERT OR REPLACE INTO entry (ident, {', '.join(COLUMNS)}) VALUES (?, {', '.join('?' * len(COLUMNS))})"
@@ -170,6 +172,8 @@ class Log:
             raise InputError(f"{self.path} is a folder, where the log should be; move it away")
         if not self._create and not (os.path.exists(self.path) and os.path.getsize(self.path)):
             return _nothing()
+        if _other(self.path):
+            raise InputError(_no_log(self.path))
         try:
             return self._checked(_connected(_address(self.path, "mode=rwc" if self._create else "mode=rw")))
         except sqlite3.OperationalError as error:
@@ -210,6 +214,19 @@ class Log:
             yield
         except sqlite3.Error as error:
             raise InputError(_sentence(self.path, error)) from None
+
+
+def _other(path: str) -> bool:
+    """Whether a file begins with anything but what SQLite writes first: SQLite takes a short one for an empty one."""
+    try:
+        with open(path, "rb") as file:
+            return file.read(len(MAGIC)) not in (b"", MAGIC)
+    except OSError:
+        return False
+
+
+def _no_log(path: str) -> str:
+    return f"{path} is no log: not a file of SQLite; move it away, or put a copy of the log in its place"
 
 
 def _address(path: str, mode: str) -> str:
@@ -276,7 +293,7 @@ def _sentence(path: str, error: sqlite3.Error) -> str:
     if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
         return f"{path} is being written by another program; try again in a moment"
     if name.startswith("SQLITE_NOTADB"):
-        return f"{path} is no log: not a file of SQLite; move it away, or put a copy of the log in its place"
+        return _no_log(path)
     if name.startswith("SQLITE_CORRUPT"):
         return f"{path} is damaged ({error}); put a copy of it back, or move it away and begin a new log"
     if _closed_folder(error):
