@@ -42,6 +42,15 @@ def test_an_older_place_is_where_the_boat_lies() -> None:
     assert "it is taken to lie there" in found.text
 
 
+@pytest.mark.parametrize(("km", "hours", "leaves", "into"), [(0.0, -200, 1, 0.0), (0.0, -1, 1, 0.0), (9.0, -1, 0, 23.0)])
+def test_a_boat_not_yet_gone_leaves_with_the_voyage(km: float, hours: float, leaves: int, into: float) -> None:
+    """An hour before the day starts it is the day before: one that is on its way already goes on from there."""
+    found = whereabouts([at(hours, km=km, charge_kwh=12.0)], voyage(), CAPACITY)
+    assert (found.departs, found.day) == (date(2027, 3, 1) + timedelta(days=leaves - 1), leaves)
+    assert (found.start.hours, found.start.km, found.start.charge_kwh) == (into, km, 12.0)
+    assert ("The voyage departs on 2027-03-01" in found.text) == (leaves == 1)
+
+
 def test_before_the_day_starts_it_is_the_day_before() -> None:
     assert day_of(datetime(2027, 3, 4, 7, 59, tzinfo=UTC), voyage())[0] == date(2027, 3, 3)
     assert day_of(datetime(2027, 3, 4, 8, 0, tzinfo=UTC), voyage()) == (date(2027, 3, 4), 0.0)

@@ -42,7 +42,8 @@ def whereabouts(entries: Sequence[Entry], voyage: Voyage, capacity_kwh: float) -
     """By the last reading that has a place and the last that has a charge.
 
     The boat is where it was noted last, at the time of the later of the two; the charge is the one noted last, not
-    carried on, and the sentence says how old it is. Raises InputError where the log has neither, or only one.
+    carried on, and the sentence says how old it is. A boat that lies at the first place before the voyage departs
+    leaves with it, not earlier. Raises InputError where the log has neither, or only one.
     """
     route = build_route(voyage)
     placed = positions(entries, route, voyage)
@@ -53,8 +54,11 @@ def whereabouts(entries: Sequence[Entry], voyage: Voyage, capacity_kwh: float) -
     now = max(place_utc, last.time_utc)
     charge = min(max(last.charge_kwh or 0.0, 0.0), capacity_kwh)
     first, hours = day_of(now, voyage)
-    number = (first - voyage.departs).days + 1
     text = _said(voyage, km, charge / capacity_kwh * 100, now, place_utc, last.time_utc)
+    if first < voyage.departs and km <= SAME_PLACE_KM:
+        first, hours = voyage.departs, 0.0
+        text = f"{text} The voyage departs on {first} and the plan with it, with the charge noted then."
+    number = (first - voyage.departs).days + 1
     began, into = day_of(_here_since(placed, km), voyage)
     lain = max((first - began).days - (1 if into > 0 else 0), 0)
     return Whereabouts(first, Start(hours, km, charge, True), number, now, text, lain, began == first and into > 0)
