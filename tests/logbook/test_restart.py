@@ -42,7 +42,9 @@ def test_an_older_place_is_where_the_boat_lies() -> None:
     assert "it is taken to lie there" in found.text
 
 
-@pytest.mark.parametrize(("km", "hours", "leaves", "into"), [(0.0, -200, 1, 0.0), (0.0, -1, 1, 0.0), (9.0, -1, 0, 23.0)])
+@pytest.mark.parametrize(
+    ("km", "hours", "leaves", "into"), [(0.0, -200, 1, 0.0), (0.0, -1, 1, 0.0), (9.0, -1, 0, 23.0)]
+)
 def test_a_boat_not_yet_gone_leaves_with_the_voyage(km: float, hours: float, leaves: int, into: float) -> None:
     """An hour before the day starts it is the day before: one that is on its way already goes on from there."""
     found = whereabouts([at(hours, km=km, charge_kwh=12.0)], voyage(), CAPACITY)
