@@ -123,7 +123,7 @@ def test_remove_gives_back_what_it_took(voyage: str) -> None:
 
 def test_times_that_are_odd_are_noted_and_told_of(voyage: str) -> None:
     assert "still to come" in noted(voyage, "2027-03-03 09:00 61%")["notes"][0]
-    assert "before the voyage departs, on 2027-03-01" in noted(voyage, "2026-03-03 09:00 61%")["notes"][0]
+    assert "before the voyage departs, on Mon 1 Mar 2027" in noted(voyage, "2026-03-03 09:00 61%")["notes"][0]
 
 
 def test_an_entry_typed_twice_is_told_of(voyage: str) -> None:

@@ -57,6 +57,20 @@ def test_what_is_not_understood_is_said_and_an_empty_line_is_no_fault(shore: tup
     assert (empty["row"], empty["why"]) == (None, None)
 
 
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("14:00 Bec", '"Bec" is no place of the voyage; did you mean Beck?'),
+        ("Beck 130%", "this line has a charge that the battery cannot have; it holds 0 to 20 kWh (100 %)"),
+    ],
+)
+def test_beside_the_line_the_sentence_does_not_say_it_again(voyage: str, text: str, why: str) -> None:
+    assert log_page.understood(voyage, documents(voyage), text, NOW, None)["why"] == why
+    with pytest.raises(InputError) as caught:
+        kept(voyage, text)
+    assert str(caught.value) == why
+
+
 def test_what_is_kept_is_what_was_understood_and_once_only(voyage: str) -> None:
     row = log_page.understood(voyage, documents(voyage), LINE, NOW, None)["row"]
     assert kept(voyage, LINE) == kept(voyage, LINE) == {**row, "ident": 1}

@@ -1,6 +1,6 @@
 """One typed line of the log: what it says, in any order, and the one sentence where it cannot be read."""
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from typing import Any
 
 import pytest
@@ -9,6 +9,8 @@ from hypothesis import strategies as st
 
 from tests.session.voyages import write
 from voyager.errors import InputError
+from voyager.report.words import long_date
+from voyager.session.log_dates import DATE, day_of
 from voyager.session.log_places import Way
 from voyager.session.log_typed import parse_line
 
@@ -87,6 +89,11 @@ def test_a_value_is_taken_out_where_that_is_asked(way: Way) -> None:
         ("61", "says not of what"),
         ("battery 61", "battery wants a number with %"),
         ("insid 17", "did you mean inside"),
+        ("31 Feb 08:00 61%", "has the date 31 Feb, which does not exist in the calendar"),
+        ("2027-02-31 08:00 61%", "has the date 2027-02-31, which does not exist in the calendar"),
+        ("Wed 2 Mar 2027 08:00 61%", "has the date Wed 2 Mar 2027, which in 2027 is a Tue"),
+        ("2 Mar 61%", "says a date and no time"),
+        ("2 Mar 2027-03-02 08:00 61%", "says more than one date"),
         ("91.5, 3.0 \x1b[31m", "cannot be read"),
     ],
 )
@@ -95,6 +102,30 @@ def test_what_cannot_be_read_is_told_in_one_sentence(way: Way, text: str, said: 
         parse_line(text, way, FULL, NOW)
     assert "\n" not in str(caught.value)
     assert "\x1b" not in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("said", "day"),
+    [
+        ("2 Mar", (2027, 3, 2)), ("Tue 2 Mar 2027", (2027, 3, 2)), ("tuesday, 2 march", (2027, 3, 2)),
+        ("26 Dec", (2026, 12, 26)), ("1 Sept", (2027, 9, 1)), ("29 Feb", (2028, 2, 29)), ("3 may 2025", (2025, 5, 3)),
+        ("Yesterday", (2027, 3, 27)),
+    ],
+)  # fmt: skip
+def test_a_date_may_be_written_as_the_screens_write_it_and_the_nearest_is_meant(
+    way: Way, said: str, day: tuple[int, int, int]
+) -> None:
+    for text in (f"{said} 12:00 Beck 61% out 4", f"Beck, 61% 12:00, {said}, out 4"):
+        found = parse_line(text, way, FULL, NOW)
+        assert (found["time_utc"].date(), found["outside_c"]) == (date(*day), 4.0)
+
+
+@settings(deadline=None, max_examples=40)
+@given(st.dates(date(2000, 1, 1), date(2099, 12, 31)))
+def test_every_date_that_is_shown_is_read(day: date) -> None:
+    found = DATE.fullmatch(long_date(day.isoformat()))
+    assert found is not None
+    assert day_of(found, NOW.date()) == day
 
 
 amounts = st.integers(0, 200).map(lambda tenths: tenths / 10)

@@ -56,7 +56,7 @@ def understood(path: str, documents: Mapping[str, Any], text: str, now: datetime
     if text.strip() and not text.startswith("?"):
         told["row"] = READ if row is None else row
     elif text.strip():
-        told["why"] = f'"{text}" cannot be read: "{text}" is no place of the voyage; did you mean Athlone?'
+        told["why"] = f'"{text}" is no place of the voyage; did you mean Athlone?'
     return told
 
 

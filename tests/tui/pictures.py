@@ -66,7 +66,7 @@ PICTURES = {
     "note-80x24": Picture("logged/spring", SMALL, ("L", "n", *NOTED)),
     "actual-80x24": Picture("logged/spring", SMALL, ("A", "home")),
     "actual-120x40": Picture("logged/spring", LARGE, ("A", "z", "home")),
-    "fits-120x40": Picture("logged/spring", LARGE, ("T", "enter", "z", "down", "enter", *TRIAL, "enter")),
+    "fits-120x40": Picture("logged/spring", LARGE, ("T", "right", "z", "enter", *TRIAL, "enter")),
     "onward-120x40": Picture("logged/spring", LARGE, ("tab", "F")),
     "morning-80x24": Picture("autumn", SMALL, ("m",)),
     "sure-120x40": Picture("autumn", LARGE, ("o",)),

@@ -63,6 +63,14 @@ async def whole(app: VoyagerApp, pilot: Any) -> str:
     return "\n".join("".join(run.text for run in line).rstrip() for line in lines)
 
 
+async def test_enter_on_a_kind_goes_on_to_its_file():
+    async with opened() as (app, pilot):
+        await press(app, pilot, "T", "right", "enter")
+        assert "Measurements for fit trial" in words_of(app)
+        await press(app, pilot, "escape")
+        assert (pane(app).state.kind, pane(app).sheet.cursor) == ("trial", 1)
+
+
 async def test_it_opens_with_kinds_options_columns_and_cautions_and_details_tell_all():
     async with opened() as (app, pilot):
         await press(app, pilot, "T")

@@ -68,6 +68,15 @@ def test_a_column_stands_under_its_heading() -> None:
             assert line[: head.index(name) + len(name)].endswith(f" {value}"), name
 
 
+@pytest.mark.parametrize("width", [50, 58, 64, 70])
+def test_a_narrow_table_leaves_whole_columns_away_and_cuts_no_figure(width: int) -> None:
+    head = log_view.head(width)
+    assert set(head.split()) <= set(log_view.head(76).split()), "no name of a column is cut"
+    for name, value in (("Place", ""), ("km", "49.0"), ("%", "88")):
+        assert name in head
+        assert log_view.line(ROWS[5], width)[: head.index(name) + len(name)].endswith(value), name
+
+
 def test_units_as_asked_for() -> None:
     assert "NM" in log_view.head(76, SEA)
     shown = log_view.line(ROWS[5], 76, SEA).split()
@@ -286,7 +295,7 @@ async def test_an_empty_line_is_not_kept(voyage: str) -> None:
 async def test_what_is_not_understood_is_said_and_offered_again_once_left(voyage: str) -> None:
     async with on(voyage) as (app, pilot):
         await press(app, pilot, "n", *keys("61% Be"))
-        assert '✗ "61% Be" cannot be read' in flat(app)
+        assert '✗ "Be" is no place of the voyage; did you mean Beck?' in flat(app), "the line stands above already"
         assert "61 12.2" in flat(app)
         assert not log.entries(voyage)
         await press(app, pilot, "escape")
@@ -338,6 +347,7 @@ async def test_what_is_changed_or_taken_out_comes_back_in_turn(voyage: str) -> N
         await press(app, pilot, "L", "enter", *["backspace"] * len(": filter"), "enter")
         assert log.entries(voyage)[-1] == {**before[-1], "note": ""}
         assert "u brings it back as it was" in flat(app)
+        assert not told(app), "a notice would lie over the line that says so"
         await press(app, pilot, "delete", "ctrl+x")
         assert log.entries(voyage) == before[:1]
         assert "Taken out: Thu 4 Mar 2027 11:00, 11 %" in flat(app)
@@ -358,6 +368,15 @@ async def test_undo_elsewhere_is_of_the_voyage(voyage: str) -> None:
 
 
 @pytest.mark.long
+async def test_in_the_open_log_the_foot_says_what_was_noted_and_a_notice_only_what_is_odd(voyage: str) -> None:
+    async with on(voyage) as (app, pilot):
+        await press(app, pilot, "L", "n", *keys("4 Mar 2027 13:00 Beck 61%"))
+        assert "Noted. Thu 4 Mar 2027 13:00, Beck, km 12.0, 61 % (12.2 kWh)" in flat(app)
+        assert not told(app)
+        await press(app, pilot, "n", *keys("14 Feb 13:00 60%"))
+        assert told(app) == "! Sun 14 Feb 2027 13:00 is before the voyage departs, on Mon 1 Mar 2027"
+
+
 async def test_the_cursor_goes_to_what_was_noted(voyage: str) -> None:
     async with on(voyage) as (app, pilot):
         await press(app, pilot, "L", "n", *keys("12:00 Beck 61%"))

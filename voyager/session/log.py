@@ -174,12 +174,15 @@ def out_of_time(of: Of, entry: "Entry", now: datetime) -> list[str]:
     """A sentence where the time is most likely meant to be another: nothing is refused for it."""
     from zoneinfo import ZoneInfo
 
+    from voyager.report.words import long_date
+
     zone = ZoneInfo(of.loaded.voyage.time_zone)
     noted = entry.time_utc.astimezone(zone)
+    told = f"{long_date(noted.date().isoformat())} {noted:%H:%M}"
     if entry.time_utc > now + AHEAD:
-        return [f"{noted:%Y-%m-%d %H:%M} is still to come; if another day is meant, change it and name the date"]
+        return [f"{told} is still to come; if another day is meant, change it and name the date"]
     if noted.date() < of.loaded.voyage.departs - timedelta(days=1):
-        return [f"{noted:%Y-%m-%d %H:%M} is before the voyage departs, on {of.loaded.voyage.departs}"]
+        return [f"{told} is before the voyage departs, on {long_date(of.loaded.voyage.departs.isoformat())}"]
     return []
 
 

@@ -62,7 +62,7 @@ def understood(voyage: str, documents: Documents, text: str, now: datetime, row:
                 entry, found["notes"] = _made(of, " ".join(words), now, row, there)
                 found["row"] = of.told(entry)
             except InputError as fault:
-                found["why"] = found["why"] or str(fault)
+                found["why"] = found["why"] or getattr(fault, "brief", str(fault))
                 words.pop()
     except InputError as fault:
         found["why"] = str(fault)
@@ -71,11 +71,16 @@ def understood(voyage: str, documents: Documents, text: str, now: datetime, row:
 
 def kept(voyage: str, documents: Documents, text: str, now: datetime, row: Json | None) -> Json:
     """Note what a line says, or change the entry ``row`` to it: ``{"entry", "notes"}``. Raises InputError, NotSaved."""
+    from voyager.session.log_typed import NotRead
+
     heeded = _heeded(voyage, documents)
-    if row is None:
-        values = log.parse_entry(text, voyage, now, heeded)
-        return log.add(voyage, values, now, documents=heeded, once=True)
-    return log.change(voyage, row["ident"], _changes(log.sound(voyage, heeded), text, row), heeded)
+    try:
+        if row is None:
+            values = log.parse_entry(text, voyage, now, heeded)
+            return log.add(voyage, values, now, documents=heeded, once=True)
+        return log.change(voyage, row["ident"], _changes(log.sound(voyage, heeded), text, row), heeded)
+    except NotRead as fault:
+        raise InputError(fault.brief) from None
 
 
 def removed(voyage: str, documents: Documents, ident: int) -> Json:

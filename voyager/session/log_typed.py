@@ -3,12 +3,13 @@
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, datetime, time
 from typing import Any, Final
 from zoneinfo import ZoneInfo
 
 from voyager.errors import InputError
 from voyager.files.printable import printable
+from voyager.session.log_dates import DATE, day_of
 from voyager.session.log_places import Way
 
 NUMBER: Final = r"([-+−]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+))"
@@ -24,9 +25,6 @@ AIR_WORDS: Final = {"inside_c": ("in", "inside", "cabin"), "outside_c": ("out", 
 WORDS: Final = {**ENERGY_WORDS, **AIR_WORDS}
 NOTE: Final = re.compile(r":(?![0-9]{2}(?![0-9]))")
 CLOCK: Final = re.compile(r"(?<![\w:.])([0-9]{1,2}):([0-9]{2})(?![\w:.])")
-DATE: Final = re.compile(
-    r"(?<![\w-])([0-9]{4}-[0-9]{2}-[0-9]{2})(?![\w-])|(?<!\w)(today|yesterday)(?!\w)", re.IGNORECASE
-)
 POSITION: Final = re.compile(rf"(?<![\w.]){NUMBER}\s*,\s*{NUMBER}{END}")
 DISTANCE: Final = re.compile(rf"(?<![\w.,-])(?:(km|nm)\s*{NUMBER}|{NUMBER}\s*(km|nm))(?![\w.])", re.IGNORECASE)
 CHARGE: Final = re.compile(rf"(?:(?<!\w)(?:charge|battery)\s*)?(?<![\w.,]){NUMBER}\s*(%|kwh(?!\w))", re.IGNORECASE)
@@ -34,6 +32,19 @@ NOTHING: Final = r"(?:-|none)(?=\s|$|,)"
 KM_PER_NM: Final = 1.852
 EXAMPLE: Final = '"14:00 Kingston 61% sun 3.2 in 17 out 4: blocked filter"'
 LONGEST_SHOWN: Final = 80
+
+
+class NotRead(InputError):
+    """A line that cannot be read. ``brief``: the sentence for where the line itself stands beside it."""
+
+    def __init__(self, text: str, what: str) -> None:
+        self.what = what
+        cut = what.removeprefix("cannot be read: ")
+        self.brief = f"this line {what}" if cut == what else cut
+        super().__init__(text)
+
+    def __reduce__(self) -> tuple[type["NotRead"], tuple[str, str]]:
+        return NotRead, (str(self), self.what)
 
 
 @dataclass
@@ -47,7 +58,7 @@ class Line:
     def wrong(self, what: str) -> InputError:
         """The one sentence on what cannot be read."""
         shown = self.text if len(self.text) <= LONGEST_SHOWN else self.text[:LONGEST_SHOWN] + "…"
-        return InputError(f'"{shown}" {what}')
+        return NotRead(f'"{shown}" {what}', what)
 
     def take(self, pattern: re.Pattern[str], what: str) -> re.Match[str] | None:
         """The one match of a pattern, taken out of the rest."""
@@ -65,10 +76,10 @@ class Line:
 def parse_line(text: str, way: Way, capacity_kwh: float, now: datetime, *, clearing: bool = False) -> dict[str, Any]:
     """The values that a line says, by the names of an entry; ``time_utc`` where it says a time.
 
-    In any order: a time of the voyage's clock and perhaps its date (else the day of ``now``), a place of the voyage or
-    its kilometre or a position in degrees, the charge in % or kWh, and energies [kWh] and air [°C] after their words
-    (sun, shore, motor, heat, hotel, in, out); after a colon a note. ``clearing``: ``sun -`` takes a value out. Raises
-    InputError, one sentence.
+    In any order: a time of the voyage's clock and perhaps its date (``log_dates``; else the day of ``now``), a place
+    of the voyage or its kilometre or a position in degrees, the charge in % or kWh, and energies [kWh] and air [°C]
+    after their words (sun, shore, motor, heat, hotel, in, out); after a colon a note. ``clearing``: ``sun -`` takes a
+    value out. Raises InputError, one sentence.
     """
     text = printable(" ".join(text.split()))
     head, note = _parted(text)
@@ -135,20 +146,12 @@ def _take_time(line: Line, way: Way, now: datetime) -> None:
         return
     if int(found[1]) > 23 or int(found[2]) > 59:
         raise line.wrong(f"has no clock time in {found[0]}; times run from 00:00 to 23:59")
-    day = _day(line, named, now.astimezone(zone).date())
+    try:
+        day = day_of(named, now.astimezone(zone).date())
+    except ValueError as wrong:
+        raise line.wrong(f"has the date {'' if named is None else named[0].strip()}, which {wrong}") from None
     local = datetime.combine(day, time(int(found[1]), int(found[2])), zone)
     line.values["time_utc"] = local.astimezone(UTC)
-
-
-def _day(line: Line, named: re.Match[str] | None, today: date) -> date:
-    if named is None or named[0].lower() == "today":
-        return today
-    if named[0].lower() == "yesterday":
-        return today - timedelta(days=1)
-    try:
-        return date.fromisoformat(named[0])
-    except ValueError:
-        raise line.wrong(f"has the date {named[0]}, which does not exist in the calendar") from None
 
 
 def _take_position(line: Line) -> None:

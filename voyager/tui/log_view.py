@@ -16,6 +16,8 @@ GAP = " "
 SOURCES = {"screen": "noted here", "command": "noted by voyager log"}
 MORE = ("propulsion_kwh", "heating_kwh", "hotel_kwh")
 """What has a column only where there is room for all of them."""
+SPARED = (("Shore",), ("kWh",), ("In", "Out"), ("Sun",))
+"""Columns that a narrow table does without, in this order: half a figure would be another one."""
 
 
 @dataclass(frozen=True)
@@ -67,16 +69,26 @@ def columns(width: int, units: Units = PLAIN) -> tuple[Column, ...]:
     """What the table shows in a width."""
     wide = width >= WIDE
     more = tuple(Column(WORDS[key].capitalize(), 5, _figure(key)) for key in MORE) if wide else ()
-    fixed = (
+    fixed: tuple[Column, ...] = (
         Column(units.length, 6, _km), Column("%", 3, _percent), Column("kWh", 5, _figure("charge_kwh")),
         Column("Sun", 5, _figure("solar_kwh")), Column("Shore", 5, _figure("shore_kwh")), *more,
         Column("In", 3, _air("inside_c")), Column("Out", 3, _air("outside_c")),
     )  # fmt: skip
     when = Column("Time", 17 if wide else 13, lambda row, _: moment(row, wide), True)
-    room = width - when.width - sum(one.width for one in fixed) - len(GAP) * (len(fixed) + 2) - 1
-    name = max(LEAST_PLACE, min(MOST_PLACE, room - LEAST_NOTE))
-    where = Column("Place", name, lambda row, _: place(row), True)
-    return (when, where, *fixed, Column("Remark", max(0, room - name), lambda row, _: row["note"], True))
+    for names in SPARED:
+        if _room(width, when, fixed) < LEAST_PLACE:
+            fixed = tuple(column for column in fixed if column.name not in names)
+    room = _room(width, when, fixed)
+    named = max(LEAST_PLACE, min(MOST_PLACE, room - LEAST_NOTE))
+    remark = Column("Remark", room - named, lambda row, _: row["note"], True)
+    told = remark.width >= len(remark.name)
+    where = Column("Place", named if told else max(LEAST_PLACE, room + 1), lambda row, _: place(row), True)
+    return (when, where, *fixed, remark) if told else (when, where, *fixed)
+
+
+def _room(width: int, when: Column, fixed: Sequence[Column]) -> int:
+    """What is left for the place and the remark."""
+    return width - when.width - sum(one.width for one in fixed) - len(GAP) * (len(fixed) + 2) - 1
 
 
 def head(width: int, units: Units = PLAIN) -> str:

@@ -99,8 +99,12 @@ class NotingApp(TablesApp, inherit_bindings=False):
         pane = self.first.panes.get("log")
         if pane is not None:
             pane.kept(found["entry"], row)
-        told = f"{'Noted' if row is None else 'Changed'}: {log_view.title(found['entry'], self.desk.units)}"
-        self.tell("\n".join([told, *(f"! {note}" for note in found["notes"])]))
+        lines = [f"! {note}" for note in found["notes"]]
+        if pane is None or not pane.display:
+            did = "Noted" if row is None else "Changed"
+            lines.insert(0, f"{did}: {log_view.title(found['entry'], self.desk.units)}")
+        if lines:
+            self.tell("\n".join(lines))
         self.post_message(Logged())
 
     def _not_kept(self, name: str, why: str) -> None:

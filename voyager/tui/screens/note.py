@@ -29,6 +29,7 @@ HOW = (
     "In any order; what you leave out stays unknown; without a time it is now. Energies in kWh since the last reading, "
     "air in °C, a remark after a colon."
 )
+EMPTY = "time, place, charge …"
 NOTHING = "type what you know, or leave"
 
 
@@ -72,7 +73,7 @@ class NoteScreen(CardScreen[str]):
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="card -note"):
-            yield NoteField(self.text, compact=True, select_on_focus=False, placeholder=self.example)
+            yield NoteField(self.text, compact=True, select_on_focus=False, placeholder=EMPTY)
             yield Lines(id="note-row")
             yield Lines(id="note-told")
 

@@ -134,13 +134,14 @@ class FitsPane(AskedFits):
             self.turn_to(KINDS[(KINDS.index(self.state.kind) + by) % len(KINDS)])
 
     async def choose(self) -> None:
-        """Do what the row under the cursor is for."""
-        cursor = self.sheet.cursor
+        """Do what the row under the cursor is for; a kind goes on to its file."""
         if self.state.offer is not None:
             self.take()
-        elif cursor == KIND_ROW:
-            self.turn(1)
-        elif self.state.kind == NEXT:
+            return
+        if self.sheet.cursor == KIND_ROW:
+            self.sheet.stand(FILE_ROW)
+        cursor = self.sheet.cursor
+        if self.state.kind == NEXT:
             self._choose_next(cursor)
         elif cursor == FILE_ROW:
             await self._choose_file()

@@ -185,7 +185,7 @@ class LogPane(Container):
 
     def kept(self, entry: Row, former: Row | None) -> None:
         """An entry was noted, or changed from what it was."""
-        self.wanted, self.told, self.why = entry["ident"], "", ""
+        self.wanted, self.told, self.why = entry["ident"], "Noted." if self.display else "", ""
         if former is not None:
             self.former.append(former)
             self.told = f"Changed; {key_of('undo')} brings it back as it was."
