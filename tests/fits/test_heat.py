@@ -281,3 +281,10 @@ def test_a_reading_far_off_is_told_with_its_line() -> None:
     told = [note for note in fit_heat(changed(inside)).notes if "far off the fit" in note]
     assert len(told) == 1
     assert f"along: line 52 ({inside[50]:.1f} °C): slips" in told[0]
+
+
+def test_the_logs_own_outside_temperature_asked_for_is_told_once() -> None:
+    mean = float(np.mean(EVENING.outside_c))
+    fit = fit_heat(table(EVENING, WARM + noise(91)), comfort=[("ample", 20.0)], outside_c=mean)
+    names = [one.name for one in fit.derived]
+    assert len(names) == len(set(names))

@@ -28,6 +28,7 @@ UNSURE = 0.5
 """Standard error as a share of the value beyond which a number is not told."""
 SHORTEST_TAUS = 0.5
 LEAST_FALL = 0.02
+SAME_K = 0.05
 """Share by which two time constants must lower the residuals: in thousands of rows AICc sees what no cabin has."""
 
 
@@ -47,9 +48,10 @@ def fit_heat(
     """
     log = heat_log(measured, person_w)
     model, notes = _chosen(log)
-    outsides = [float(np.mean(log.outside_c))] + ([] if outside_c is None else [float(outside_c)])
+    mean_c = float(np.mean(log.outside_c))
+    asked = [] if outside_c is None or abs(outside_c - mean_c) < SAME_K else [float(outside_c)]
     heat_w = float(np.max(log.heater_w)) if heater_max_w is None else heater_max_w
-    derived, not_reached = follows(model, comfort, outsides, heat_w)
+    derived, not_reached = follows(model, comfort, [mean_c, *asked], heat_w)
     parameters = _parameters(model)
     return Fit(
         kind="heat",
