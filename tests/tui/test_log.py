@@ -368,6 +368,12 @@ async def test_undo_elsewhere_is_of_the_voyage(voyage: str) -> None:
 
 
 @pytest.mark.long
+async def test_beside_the_line_stands_what_the_plan_has_for_the_time_typed(voyage: str) -> None:
+    async with on(voyage) as (app, pilot):
+        await press(app, pilot, "n", *typed("2 Mar 13:00 Beck 61%"))
+        assert "By the plan: Day 2, Tue 2 Mar, " in flat(app)
+
+
 async def test_in_the_open_log_the_foot_says_what_was_noted_and_a_notice_only_what_is_odd(voyage: str) -> None:
     async with on(voyage) as (app, pilot):
         await press(app, pilot, "L", "n", *keys("4 Mar 2027 13:00 Beck 61%"))

@@ -164,8 +164,13 @@ class NoteScreen(CardScreen[str]):
             return []
         last = self.found.get("last")
         noted = f"Last noted: {log_view.title(last, self.desk.units)}." if last else ""
-        known = (noted, log_now.planned(self.desk.plan, self.now, self.desk.units))
+        known = (noted, log_now.planned(self.desk.plan, self._moment(), self.desk.units))
         return [text for text in known if text]
+
+    def _moment(self) -> datetime:
+        """The time that is typed, else now: what the plan has for it can be held against the reading."""
+        row = self.found.get("row") if self.text.strip() else None
+        return self.now if row is None else datetime.fromisoformat(row["time_utc"])
 
     # keeping and leaving
 
