@@ -1,8 +1,9 @@
 """Planned against actual: what each part of a difference is, worked by hand; that they always add up."""
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import UTC, date, datetime, timedelta
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
@@ -12,7 +13,7 @@ from hypothesis import strategies as st
 from tests.logbook.boat import DAY_KM, PACE_W, START, VESSEL, Ways, lived, planned_row, speed_kmh, voyage
 from voyager.logbook.actual import DayActual, actual_days, log_days
 from voyager.logbook.entries import Entry
-from voyager.logbook.readings import COLUMNS
+from voyager.logbook.readings import COLUMNS, km_at
 from voyager.logbook.split import PARTS
 
 MOTOR = PACE_W / 1e3 * DAY_KM / speed_kmh(PACE_W)
@@ -107,6 +108,49 @@ def test_plugging_in_unplanned_is_habit() -> None:
     assert 2.2 * 0.9 * CHARGED <= day.split.kwh["habit"] <= 2.2 * 0.9 * DRAWN
 
 
+def test_the_boat_is_at_its_first_place_as_the_voyage_departs() -> None:
+    """The only place noted on the first day is that of its evening: the way there was made, the hull is as ever."""
+    row = planned_row(0)
+    log = lived([row], Ways(hull=1.2))
+    bare = [replace(one, km=None) for one in log[:-2]] + log[-2:]
+    day = days_of(bare, [row])[0]
+    assert (day.start_km, day.end_km) == (0.0, DAY_KM)
+    assert day.split is not None
+    assert dict(day.split.kwh) == pytest.approx(NONE | {"hull": -0.2 * MOTOR * CHARGED}, abs=0.02)
+
+
+def test_without_any_place_the_way_is_taken_to_be_the_planned_one() -> None:
+    row = planned_row(0)
+    day = days_of([replace(one, km=None) for one in lived([row], Ways(hull=1.2))], [row])[0]
+    assert day.split is not None
+    assert dict(day.split.kwh) == pytest.approx(NONE | {"hull": -0.2 * MOTOR * CHARGED}, abs=2e-3)
+    assert not day.timed
+
+
+@pytest.mark.parametrize(("plug_at", "taken"), [(None, False), (0, False), (1, True)])
+def test_a_planned_plug_that_was_not_there_gave_nothing(plug_at: int | None, taken: bool) -> None:
+    """By hand: 3 kWh at the socket in hours 12 to 14, 0.9 of it at the battery, where 0.38 kWh an hour are drawn; the
+    planned charge has it, the log's only where the evening's place has a plug. No reading says what was taken."""
+    row = planned_row(0)
+    hours = [{**hour, "shore_kwh": 1.0 if 12 <= h < 15 else 0.0} for h, hour in enumerate(row["hours"])]
+    gain = np.cumsum([0.52 * CHARGED + 0.38 * DRAWN if 12 <= h < 15 else 0.0 for h in range(24)])
+    hours = [{**hour, "charge_kwh": hour["charge_kwh"] + float(more)} for hour, more in zip(hours, gain, strict=True)]
+    places = tuple(replace(one, shore_w=3000.0) if plug_at == n else one for n, one in enumerate(voyage().places))
+    log = lived([row], Ways())
+    if taken:
+        log[-1] = replace(log[-1], charge_kwh=(log[-1].charge_kwh or 0) + float(gain[-1]))
+    [day] = actual_days(log, replace(voyage(), places=places), VESSEL, [{**row, "hours": hours}])
+    assert day.split is not None
+    assert dict(day.split.kwh) == pytest.approx(NONE | {"habit": 0.0 if taken else -float(gain[-1])}, abs=2e-3)
+
+
+def test_where_the_boat_was_is_not_said_of_days_without_readings() -> None:
+    places = [(0.0, 0.0), (10.0, 24.0), (96.0, 24.0), (178.0, 90.0)]
+    found = [km_at(places, 24.0 * day) for day in range(9)]
+    assert found == [0.0, 24.0, 24.0, 24.0, 24.0, 24.0, None, None, 90.0]
+    assert km_at(places[1:], 0.0) is None
+
+
 def test_what_is_not_measured_shares_the_rest_by_what_is_expected() -> None:
     """With the charge alone, nine parts in ten of the difference go to sun, heating and hotel as the plan has them."""
     found = parts(Ways(hotel_w=50), columns=())
@@ -128,6 +172,18 @@ def test_a_morning_reading_beside_the_days_start_is_said() -> None:
     assert any("08:40" in note for note in first.notes)
     assert first.end == second.start
     assert first.split is not None
+
+
+@pytest.mark.parametrize(("first", "hours", "shown"), [((3, 27), 21.5, "06:30"), ((10, 30), 22.5, "05:30")])
+def test_a_reading_after_the_clocks_were_put_on_is_said_by_the_new_time(
+    first: tuple[int, int], hours: float, shown: str
+) -> None:
+    """Berlin, from 08:00 on the day before the change of 2027-03-28 or 2027-10-31, which has 23 or 25 hours."""
+    home = replace(voyage(), time_zone="Europe/Berlin", departs=date(2027, *first))
+    starts = datetime(2027, *first, 8, tzinfo=ZoneInfo("Europe/Berlin")).astimezone(UTC)
+    log = [Entry(starts, charge_kwh=30.0), Entry(starts + timedelta(hours=hours), charge_kwh=28.0)]
+    [day] = actual_days(log, home, VESSEL, [None])
+    assert any(f"ends with the reading at {shown}" in note for note in day.notes)
 
 
 def test_one_reading_a_day_is_too_few_and_says_what_to_note() -> None:
@@ -194,3 +250,14 @@ def test_a_fouled_hull_and_dirty_panels_are_found_with_any_one_column_missing(mi
     found = parts(Ways(hull=1.2, sun=0.85), columns=columns)
     want = NONE | {"hull": -0.2 * MOTOR * CHARGED, "sky": -1.5 * CHARGED}
     assert found == pytest.approx(want, abs=0.02)
+
+
+def test_without_a_plan_what_the_motor_took_goes_to_the_days_on_which_the_boat_went() -> None:
+    """Noted on making fast only: nothing flowed while she lay over night, and the second evening is no gap."""
+
+    def at(hours: float, km: float, motor: float | None = None) -> Entry:
+        return Entry(START + timedelta(hours=hours), km=km, charge_kwh=30.0, propulsion_kwh=motor)
+
+    first, second = days_of([at(0, 0.0), at(8, 20.0, 3.6), at(24, 20.0), at(32, 33.0, 2.7), at(48, 33.0)], [])
+    assert first.flows_kwh["propulsion"] == pytest.approx(3.6)
+    assert second.flows_kwh["propulsion"] == pytest.approx(2.7)

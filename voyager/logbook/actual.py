@@ -15,11 +15,13 @@ from voyager.logbook.doing import (
     outside_c,
     propulsion_done,
     setpoint_shift_k,
+    shore_done,
     waters,
 )
 from voyager.logbook.entries import Entry
 from voyager.logbook.readings import (
     COLUMNS,
+    LONGEST_H,
     Flows,
     Mark,
     charges,
@@ -28,6 +30,7 @@ from voyager.logbook.readings import (
     hour_of,
     km_at,
     passages,
+    shares,
     span,
     within,
 )
@@ -54,9 +57,11 @@ NAMES = {"solar": "sun", "propulsion": "propulsion", "heating": "heating", "hote
 class DayActual:
     """One day of the voyage, ``day`` 1 the first: what the log says of it, and the split where it was also planned.
 
-    ``start``, ``end``: the charges between which it is told (hours from ``starts``); ``flows_kwh`` by
-    ``readings.COLUMNS``, None where not measured in the whole of it; ``split`` None without two readings of the charge
-    or without a plan. ``outside_c`` mean of the readings; ``timed``: they say how long its passages took.
+    ``start``, ``end``: the charges between which it is told (hours from ``starts``); ``start_km``, ``end_km`` where the
+    day began and ended, None where the log does not say (before its first place the boat is taken to have left as the
+    voyage departs); ``flows_kwh`` by ``readings.COLUMNS``, None where not measured in the whole of it; ``split`` None
+    without two readings of the charge or without a plan. ``outside_c`` mean of the readings; ``timed``: they say how
+    long its passages took.
     """
 
     day: int
@@ -128,18 +133,26 @@ def _read(
     sun_done: SunDone | None,
 ) -> _Log:  # fmt: skip
     line = timeline(calendar, rows, vessel)
-    placed = positions(entries, build_route(voyage), voyage)
-    places = [(hour_of(at, line.zero), km) for at, km in placed]
+    route = build_route(voyage)
+    places = _from_the_first([(hour_of(at, line.zero), km) for at, km in positions(entries, route, voyage)])
     readings = {name: flows(entries, name, line.zero, line.edges) for name in COLUMNS}
     done = None
     if any(row is not None for row in rows):
         months = calendar.month.tolist()
         water: Waters = waters(voyage, vessel.hull, months, line.zero)
-        motor, loose = propulsion_done(passages(places), line, water, months, [_pace(row) for row in rows])
+        motor, loose = np.nan_to_num(np.stack([line.propulsion, line.propulsion]))
+        if places:
+            motor, loose = propulsion_done(passages(places), line, water, months, [_pace(row) for row in rows])
         kept, real = heating_done(vessel, line, outside_c(line, entries), setpoint_shift_k(line, entries))
-        done = Done(line.sun if sun_done is None else sun_done(line, places), motor, loose, kept, real)
+        sun = line.sun if sun_done is None else sun_done(line, places)
+        done = Done(sun, shore_done(line, places, route), motor, loose, kept, real)
     hours = np.asarray([hour_of(one.time_utc, line.zero) for one in entries])
     return _Log(line, charges(entries, line.zero), places, readings, done, entries, hours)
+
+
+def _from_the_first(places: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Hour and kilometre of the readings, with the first place as the voyage departs where they begin soon after it."""
+    return [(0.0, 0.0), *places] if places and 0 < places[0][0] <= LONGEST_H else places
 
 
 def _pace(row: Row | None) -> float | None:
@@ -186,13 +199,19 @@ def _flows(log: _Log, told: Split | None, begins: float, ends: float) -> dict[st
     """What was measured, between the two charges where the day is split, else in the day."""
     if told is not None:
         return {name: told.flows[name].measured_kwh for name in COLUMNS}
-    out: dict[str, float | None] = {}
-    for name in COLUMNS:
-        rows = log.readings[name]
-        even = np.zeros(len(log.line.change))
-        whole = covered(rows, begins, ends) >= WHOLE_DAY
-        out[name] = measured_kwh(rows, begins, ends, even)[0] if whole else None
-    return out
+    return {name: _unsplit(log, name, begins, ends) for name in COLUMNS}
+
+
+def _unsplit(log: _Log, name: str, begins: float, ends: float) -> float | None:
+    """What one of ``COLUMNS`` says of a day; what the motor took flowed while the boat went, the rest evenly."""
+    rows, count = log.readings[name], len(log.line.change)
+    way = np.zeros(count)
+    for one in passages(log.places) if name == "propulsion" else ():
+        way += shares(count, one.begins, one.ends)
+    kwh, left = measured_kwh(rows, begins, ends, way)
+    gone = within(way, begins, ends)
+    share = 1 - left / gone if gone > 0 else covered(rows, begins, ends)
+    return kwh if share >= WHOLE_DAY else None
 
 
 def _shared_out(told: Split) -> list[str]:
@@ -207,6 +226,7 @@ def _moved(calendar: Days, d: int, begins: float, ends: float, found: tuple[Mark
     for mark, edge, what in ((found[0], begins, "begins with"), (found[1], ends, ENDS)):
         if mark.moved and abs(mark.hour - edge) > SAID_H:
             minute = round((mark.hour - begins) * 60)
-            clock = (int(calendar.start_min[d]) + minute) % 1440
+            shift = int(calendar.shift_min[d]) if minute >= calendar.shift_at_min[d] else 0
+            clock = (int(calendar.start_min[d]) + minute + shift) % 1440
             out.append(f"{what} the reading at {clock // 60:02d}:{clock % 60:02d}")
     return out

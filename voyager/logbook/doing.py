@@ -26,6 +26,7 @@ from voyager.sky.air import wind_mean_mps
 Floats = NDArray[np.float64]
 PACES = 40
 LOOSE = 4 / 3
+BESIDE_KM = 0.5
 NEAR_H = 24.0
 """A reading of the air outside says something about the hours no further from it than this."""
 MID_MONTH_DAY = (15, 46, 74, 105, 135, 166, 196, 227, 258, 288, 319, 349)
@@ -153,6 +154,22 @@ def _when(line: Timeline, passage: Passage, timed: bool) -> Floats:
         if (weights * inside).sum() >= 0.5:
             return weights
     return np.ones_like(inside)
+
+
+def shore_done(line: Timeline, places: Sequence[tuple[float, float]], route: Route) -> Floats:
+    """Shore energy, kWh by hour (T,), where no reading says: as planned, but none in hours in which there was no plug
+    between the places, (hour, kilometre), that were noted before and after."""
+    out = line.shore.copy()
+    if not places:
+        return out
+    hour, km = np.asarray(places, dtype=float).T
+    plugs = np.asarray([one.km for one in route.moorings if one.shore_w > 0])
+    for h in np.flatnonzero(np.nan_to_num(line.shore) > 0).tolist():
+        first, last = max(int(np.searchsorted(hour, h, "right")) - 1, 0), int(np.searchsorted(hour, h + 1.0))
+        near = km[first : last + 1]
+        if not ((plugs >= near.min() - BESIDE_KM) & (plugs <= near.max() + BESIDE_KM)).any():
+            out[h] = 0.0
+    return out
 
 
 def outside_c(line: Timeline, entries: Sequence[Entry]) -> Floats:

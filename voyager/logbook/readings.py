@@ -17,6 +17,7 @@ CLOSE_H = 3.0
 FIRST_H = 26.0
 LONGEST_H = 48.0
 """What flowed in longer than this is not shared out over the days."""
+DAY_H = 25.0
 SAME_KM = 0.05
 AT_ONCE_H = 0.75
 """A stop no longer than a lock takes does not end a passage."""
@@ -164,6 +165,10 @@ def passages(places: Sequence[tuple[float, float]]) -> list[Passage]:
 
 
 def km_at(places: Sequence[tuple[float, float]], hour: float) -> float | None:
-    """Where the boat was by the last reading up to an hour; by the first one after where there is none before."""
-    before = [km for at, km in places if at <= hour + 1e-9]
-    return before[-1] if before else places[0][1] if places else None
+    """Where the boat was at an hour, by the last reading in the day before it, or an older one that the next reading
+    does not gainsay; None where the log does not say."""
+    number = sum(at <= hour + 1e-9 for at, _ in places)
+    if not number:
+        return None
+    (at, km), after = places[number - 1], places[number : number + 1]
+    return km if hour - at <= DAY_H or all(abs(there - km) < SAME_KM for _, there in after) else None

@@ -17,8 +17,9 @@ each part is what its own stride does to the charge, losses in and out of the ba
 What was not measured keeps what the model expects. What then is left of the difference is shared among the parts of
 the flows without a measurement (sun to sky, propulsion to hull, heating to cabin, hotel to hotel) in proportion to what
 the model expects of them; where all was measured, or nothing is expected, it is hotel's. Shore energy without a reading
-is taken to be as planned. Setpoints are known from readings of the air inside only: a cabin that its heater cannot warm
-looks as if it was kept colder.
+is taken to be as planned where the boat can have been at a plug, else none; the way of a log that names no place is
+taken to be the planned one. Setpoints are known from readings of the air inside only: a cabin that its heater cannot
+warm looks as if it was kept colder.
 """
 
 from collections.abc import Mapping
@@ -42,10 +43,12 @@ NEARLY = 0.05
 
 @dataclass(frozen=True)
 class Done:
-    """The model's kWh by hour (T,) for what was really done: ``sun`` in the planned sky; ``heating`` at the setpoints
-    kept in the planned air, ``heating_real`` in the real one; ``loose`` propulsion of passages that are not timed."""
+    """The model's kWh by hour (T,) for what was really done: ``sun`` in the planned sky; ``shore`` at the socket;
+    ``heating`` at the setpoints kept in the planned air, ``heating_real`` in the real one; ``loose`` propulsion of
+    passages that are not timed."""
 
     sun: Floats
+    shore: Floats
     propulsion: Floats
     loose: Floats
     heating: Floats
@@ -88,7 +91,7 @@ def split(
     hours = np.flatnonzero(whole > 0)
     among = whole[hours]
     expected = {
-        "solar": done.sun, "shore": line.shore, "propulsion": done.propulsion, "heating": done.heating_real,
+        "solar": done.sun, "shore": done.shore, "propulsion": done.propulsion, "heating": done.heating_real,
         "hotel": line.hotel,
     }  # fmt: skip
     parts = {name: _part(readings[name], begins, ends, np.nan_to_num(expected[name])) for name in COLUMNS}

@@ -231,8 +231,8 @@ def _totals(days: list[Json]) -> Json:
     split = [day for day in days if day["difference_kwh"] is not None]
     names = ("difference", *PARTS)
     parts: Json = {f"{name}_kwh": round(sum(day[f"{name}_kwh"] for day in split), 4) + 0.0 for name in names}
-    km = [(d["actual"]["end_km"], d["actual"]["start_km"]) for d in days]
-    went = [b - a for b, a in km if a is not None and b is not None]
+    known = [km for d in days for km in (d["actual"]["start_km"], d["actual"]["end_km"]) if km is not None]
+    went = known[-1] - known[0] if known else 0.0
     both = {}
     for name in SUMMED:
         pairs = [
@@ -241,7 +241,7 @@ def _totals(days: list[Json]) -> Json:
         ]  # fmt: skip
         sums = [round(sum(values), 3) + 0.0 for values in zip(*pairs, strict=True)] or [None, None]
         both[name] = {"days": len(pairs), "planned_kwh": sums[0], "actual_kwh": sums[1]}
-    return {"days": len(split), **parts, "actual_km": round(sum(went), 3) + 0.0, "energies": both}
+    return {"days": len(split), **parts, "actual_km": round(went, 3) + 0.0, "energies": both}
 
 
 def _taken(planned: Json, name: str) -> float:
