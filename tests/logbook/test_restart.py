@@ -102,3 +102,13 @@ def test_a_place_passed_twice_is_the_one_nearer_to_where_the_boat_was() -> None:
     route = build_route(twice)
     found = positions([at(0, place="P0"), at(9, km=40.0), at(10, place="P0")], route, twice)
     assert np.allclose([km for _, km in found], [0.0, 40.0, 48.0])
+
+
+@pytest.mark.parametrize(("noted", "wanted"), [(DAY_KM, DAY_KM + 2), (3 * DAY_KM, 3 * DAY_KM + 2), (None, DAY_KM + 2)])
+def test_a_place_is_where_the_voyage_has_it_now(noted: float | None, wanted: float) -> None:
+    """Its first leg was measured anew after the entries were made; P1 is passed on the way out and on the way back."""
+    there = voyage(2)
+    back = replace(there.legs[1], start="P2", end="P1")
+    longer = replace(there, legs=(replace(there.legs[0], distance_km=DAY_KM + 2), there.legs[1], back))
+    [(_, km)] = positions([at(9, place="p1", km=noted)], build_route(longer), longer)
+    assert km == pytest.approx(wanted)

@@ -12,7 +12,7 @@ from voyager.logbook.entries import Entry
 from voyager.planner.start import WHOLE, Start
 from voyager.route.calendar import days
 from voyager.route.line import Route, build_route
-from voyager.route.project import along
+from voyager.route.project import along, next_passage
 from voyager.route.voyage import Voyage
 
 OFF_ROUTE_KM = 5.0
@@ -119,10 +119,11 @@ def day_of(moment: datetime, voyage: Voyage) -> tuple[date, float]:
 
 
 def positions(entries: Sequence[Entry], route: Route, voyage: Voyage) -> list[tuple[datetime, float]]:
-    """Time and kilometre of every reading that says where the boat is: its kilometre, its place, else its position.
+    """Time and kilometre of every reading that says where the boat is: its place, its kilometre, else its position.
 
-    Of a place that is passed more than once the nearest to where the boat was before. A position more than 5 km off
-    the route, and a place that the voyage does not know, say nothing.
+    A place is where the voyage has it now, whatever its kilometre was when it was noted. Of one that is passed more
+    than once the passage nearest to that kilometre counts, without one the next from where the boat was. A position
+    more than 5 km off the route, and a place that the voyage does not know, say nothing.
     """
     out: list[tuple[datetime, float]] = []
     for entry in entries:
@@ -133,19 +134,24 @@ def positions(entries: Sequence[Entry], route: Route, voyage: Voyage) -> list[tu
 
 
 def _km(entry: Entry, route: Route, voyage: Voyage, before_km: float) -> float | None:
-    whole = float(route.start_km[-1])
+    passed = _passed(entry.place, route, voyage)
+    if passed and entry.km is None:
+        return next_passage(passed, before_km)
     if entry.km is not None:
-        return min(max(entry.km, 0.0), whole) if -END_KM <= entry.km <= whole + END_KM else None
-    if entry.place is not None:
-        names = [voyage.legs[0].start, *(leg.end for leg in voyage.legs)]
-        wanted = " ".join(entry.place.split()).casefold()
-        found = [
-            km for name, km in zip(names, route.start_km.tolist(), strict=True)
-            if " ".join(name.split()).casefold() == wanted
-        ]  # fmt: skip
-        if found:
-            return float(min(found, key=lambda km: abs(km - before_km)))
+        nearest = min(passed, key=lambda km: abs(km - (entry.km or 0.0)), default=entry.km)
+        whole = float(route.start_km[-1])
+        return min(max(nearest, 0.0), whole) if -END_KM <= nearest <= whole + END_KM else None
     if entry.lat is None or entry.lon is None:
         return None
     [km], [off_km] = along(route.line, [entry.lat], [entry.lon], before_km)
     return float(km) if off_km <= OFF_ROUTE_KM else None
+
+
+def _passed(place: str | None, route: Route, voyage: Voyage) -> list[float]:
+    """Kilometres at which the route passes a place."""
+    if place is None:
+        return []
+    names = [voyage.legs[0].start, *(leg.end for leg in voyage.legs)]
+    wanted = " ".join(place.split()).casefold()
+    pairs = zip(names, route.start_km.tolist(), strict=True)
+    return [km for name, km in pairs if " ".join(name.split()).casefold() == wanted]

@@ -42,14 +42,21 @@ def _nearest(line: Trace, lat: float, lon: float, before_km: float) -> tuple[flo
     share = np.clip(-(x[:-1] * dx + y[:-1] * dy) / np.where(square > 0, square, 1.0), 0.0, 1.0)
     off = np.hypot(x[:-1] + share * dx, y[:-1] + share * dy)
     km = line.km[:-1] + share * np.diff(line.km)
-    chosen = _passage(km, off, before_km)
+    chosen = _passage(km, off, share, before_km)
     return float(km[chosen]), float(off[chosen])
 
 
-def _passage(km: Floats, off: Floats, before_km: float) -> int:
-    """Number of the piece: the nearest of the passage that the boat is on."""
+def _passage(km: Floats, off: Floats, share: Floats, before_km: float) -> int:
+    """Number of the piece: the nearest of the passage that the boat is on. Pieces are of one passage where they follow
+    each other and one of the two is nearest at the node between them."""
     near = np.flatnonzero(off <= off.min() + AS_NEAR_KM)
-    parts = np.split(near, np.flatnonzero(np.diff(km[near]) > APART_KM) + 1)
+    joined = (np.diff(near) == 1) & ((share[near[:-1]] >= 1) | (share[near[1:]] <= 0))
+    parts = np.split(near, np.flatnonzero((np.diff(km[near]) > APART_KM) & ~joined) + 1)
     best = [int(part[off[part].argmin()]) for part in parts]
-    ahead = [one for one in best if km[one] >= before_km - BACK_KM]
-    return ahead[0] if ahead else best[-1]
+    at = km[best].tolist()
+    return best[at.index(next_passage(at, before_km))]
+
+
+def next_passage(km: Sequence[float], before_km: float) -> float:
+    """Of the kilometres at which the route comes by, ascending, the first not behind the boat, else the last one."""
+    return next((one for one in km if one >= before_km - BACK_KM), km[-1])

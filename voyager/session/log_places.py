@@ -49,9 +49,10 @@ class Way:
 
     def km_of(self, name: str, before_km: float | None) -> float | None:
         """Kilometre of a place: where it is passed more than once, the first from ``before_km`` on, else the last."""
+        from voyager.route.project import next_passage
+
         found = [km for one, km in self.places if one == name]
-        ahead = [km for km in found if before_km is None or km >= before_km - AT_PLACE_KM]
-        return (ahead[0] if ahead else found[-1]) if found else None
+        return next_passage(found, 0.0 if before_km is None else before_km) if found else None
 
     def name_at(self, km: float) -> str | None:
         """The place within 100 m of a kilometre."""
