@@ -97,6 +97,7 @@ def test_two_places_a_day_apart_say_no_pace() -> None:
     assert day.split is not None
     assert day.split.flows["propulsion"].expected_kwh == pytest.approx(MOTOR, rel=2e-3)
     assert not day.timed
+    assert any(note.startswith("pace taken as planned") for note in day.notes)
 
 
 def test_plugging_in_unplanned_is_habit() -> None:
@@ -122,6 +123,7 @@ def test_the_boat_is_at_its_first_place_as_the_voyage_departs() -> None:
 def test_without_any_place_the_way_is_taken_to_be_the_planned_one() -> None:
     row = planned_row(0)
     day = days_of([replace(one, km=None) for one in lived([row], Ways(hull=1.2))], [row])[0]
+    assert any(note.startswith("way and pace taken as planned") for note in day.notes)
     assert day.split is not None
     assert dict(day.split.kwh) == pytest.approx(NONE | {"hull": -0.2 * MOTOR * CHARGED}, abs=2e-3)
     assert not day.timed

@@ -174,7 +174,7 @@ def _day(log: _Log, vessel: Vessel, calendar: Days, d: int) -> DayActual:
     else:
         a, b = found
         told = split(vessel, log.line, log.done, log.readings, a.hour, b.hour, b.charge_kwh - a.charge_kwh)
-        notes += _shared_out(told)
+        notes += [*_shared_out(told), *_loosely(log, told, begins, ends)]
     if found is not None:
         notes = [*_moved(calendar, d, begins, ends, found), *notes]
     first, last = (None, None) if found is None else found
@@ -212,6 +212,14 @@ def _unsplit(log: _Log, name: str, begins: float, ends: float) -> float | None:
     gone = within(way, begins, ends)
     share = 1 - left / gone if gone > 0 else covered(rows, begins, ends)
     return kwh if share >= WHOLE_DAY else None
+
+
+def _loosely(log: _Log, told: Split, begins: float, ends: float) -> list[str]:
+    """A sentence where what the motor took is held against a passage whose time is not known."""
+    if told.flows["propulsion"].measured_kwh is None or _timed(log, begins, ends):
+        return []
+    lacking = "" if log.places else "way and "
+    return [f"{lacking}pace taken as planned, so note place and time of casting off and making fast"]
 
 
 def _shared_out(told: Split) -> list[str]:
