@@ -103,6 +103,9 @@ async def test_a_file_chosen_is_fitted_with_figures_plot_rows_left_out_and_notes
                       "the log is short: measure through a whole night", "o thermometer", "0.123 K"):  # fmt: skip
             assert words in told
         assert any("\u2800" < sign < "\u2900" for sign in told), "the curve is drawn in dots"
+        runs = [run for line in pane(app).sheet.lines for run in line]
+        named = next(at for at, run in enumerate(runs) if run.text == " thermometer")
+        assert (runs[named - 1].text, runs[named - 1].part) == ("o", "mark"), "named in the ink that it has in the plot"
         assert "b puts this into the boat file" in told
         narrow = max(len(line) for line in told.splitlines())
         await press(app, pilot, "z")

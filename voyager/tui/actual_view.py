@@ -140,16 +140,16 @@ def _down(view: ActualView) -> list[Line]:
 
 
 def _energies(view: ActualView) -> list[tuple[str, str, str]]:
-    """Name, planned and logged: the way in the units chosen, energies in kWh; the sun is that which was taken."""
+    """Name, planned and logged: energies in kWh, the way in the units chosen; the sun is that which was taken."""
     day, units = view.day, view.units
     planned, actual = day["planned"] or {}, day["actual"]
-    rows = [(units.length, _way(planned, units), _way(actual, units))]
+    rows = list[tuple[str, str, str]]()
     for name, key in FLOWS:
         meant = planned.get(f"{key}_kwh")
         if key == "solar" and meant is not None:
             meant -= planned["spilled_kwh"]
         rows.append((name, _figure(meant), _figure(actual[f"{key}_kwh"])))
-    return rows
+    return [*rows, (units.length, _way(planned, units), _way(actual, units))]
 
 
 def _way(side: Row, units: Units) -> str:
@@ -166,13 +166,13 @@ def _flows_across(view: ActualView) -> list[Line]:
     heads = "".join(f"{name:>9}" for name, _, _ in rows)
     lines = [("bold", "planned", [one[1] for one in rows]), ("bold", "logged", [one[2] for one in rows])]
     return [
-        [Run(f"{'':<8}{heads}", "muted")],
+        [Run(f"{'kWh':<8}{heads}", "muted")],
         *([Run(f"{name:<8}", part), Run("".join(f"{text:>9}" for text in texts))] for part, name, texts in lines),
     ]
 
 
 def _flows_down(view: ActualView) -> list[Line]:
-    head = [Run(f"{'':<12}{'planned':>9}{'logged':>9}", "bold")]
+    head = [Run(f"{'kWh':<12}{'planned':>9}{'logged':>9}", "bold")]
     return [head, *([Run(f"{name:<12}", "muted"), Run(f"{meant:>9}{was:>9}")] for name, meant, was in _energies(view))]
 
 

@@ -140,13 +140,23 @@ def _inked(line: str) -> Line:
     drawn: Line = []
     frame = next((at for at, sign in enumerate(line) if sign in "│|└+"), -1)
     if frame < 0 or not set(line[:frame]) <= set(" -.0123456789"):
-        return [Run(line)]
+        return [Run(line)] if line.startswith(" ") else _legend(line)
     for at, sign in enumerate(line):
         part = "muted" if at <= frame else _ink(sign)
         if drawn and drawn[-1].part == part:
             drawn[-1] = Run(drawn[-1].text + sign, part)
         else:
             drawn.append(Run(sign, part))
+    return drawn
+
+
+def _legend(line: str) -> Line:
+    """What is what: each sample in the ink that it has above."""
+    drawn: Line = []
+    for one in line.split("   "):
+        sample, _, name = one.partition(" ")
+        drawn += [Run("   ")] if drawn else []
+        drawn += [Run(sample, _ink(sample[:1])), Run(f" {name}")]
     return drawn
 
 
