@@ -71,6 +71,6 @@ def test_an_import_says_what_was_left_out_and_why() -> None:
         "first_utc": "2027-03-02T14:00:00Z", "last_utc": "2027-03-02T14:00:00Z",
     }  # fmt: skip
     assert done_text(result) == (
-        "m.csv: 1 entry of 6 rows, from Tue  2 Mar 14:00 to Tue  2 Mar 14:00 UTC.\n"
+        "m.csv: 1 entry of 6 rows, from Tue 2 Mar 14:00 to Tue 2 Mar 14:00 UTC.\n"
         "  row 2-4, 9: in the log already\n  row 5: duplicate time\nnote: odd\n"
     )

@@ -374,6 +374,18 @@ async def test_beside_the_line_stands_what_the_plan_has_for_the_time_typed(voyag
         assert "By the plan: Day 2, Tue 2 Mar, " in flat(app)
 
 
+@pytest.mark.parametrize("size", [(60, 15), (80, 24)])
+async def test_a_low_terminal_shows_all_that_is_said_of_a_line(voyage: str, size: tuple[int, int]) -> None:
+    async with on(voyage) as (app, pilot):
+        await pilot.resize_terminal(*size)
+        await press(app, pilot, "n")
+        assert "Such as: " in flat(app)
+        assert "By the plan: " in flat(app)
+        await press(app, pilot, *typed("13:00 Beck 61% in 17"))
+        assert "inside 17.0 °C" in flat(app)
+        assert "By the plan: " in flat(app)
+
+
 async def test_in_the_open_log_the_foot_says_what_was_noted_and_a_notice_only_what_is_odd(voyage: str) -> None:
     async with on(voyage) as (app, pilot):
         await press(app, pilot, "L", "n", *keys("4 Mar 2027 13:00 Beck 61%"))

@@ -154,4 +154,4 @@ def _imported(result: Row, width: int) -> list[str]:
 
 
 def _moment(utc: str | None) -> str:
-    return f"{short_date(utc[:10])} {utc[11:16]}" if utc else MISSING
+    return f"{' '.join(short_date(utc[:10]).split())} {utc[11:16]}" if utc else MISSING

@@ -6,7 +6,7 @@ from itertools import count
 from time import monotonic
 from typing import Any
 
-from textual import on
+from textual import events, on
 from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.widgets import Input
@@ -23,6 +23,8 @@ from voyager.tui.widgets.title import WHEEL
 ROOM = "voyager.session.log_page"
 UNDERSTOOD, KEEP = "note:understood", "note:keep:"
 SLOW_S, TURN_S = 0.5, 0.25
+LOW = 20
+"""On fewer lines no room is kept for what is not there."""
 NUMBERS = count(1)
 Row = Mapping[str, Any]
 HOW = (
@@ -83,6 +85,10 @@ class NoteScreen(CardScreen[str]):
         self._ask()
         self._say()
 
+    def on_resize(self, event: events.Resize) -> None:
+        """A low terminal shows the sentences rather than an empty row."""
+        self.query_one(".card").set_class(event.size.height < LOW, "-low")
+
     @property
     def field(self) -> NoteField:
         """The line."""
@@ -91,7 +97,9 @@ class NoteScreen(CardScreen[str]):
     def _entitle(self) -> None:
         card = self.query_one(".card")
         card.border_title = (
-            "Note a reading" if self.row is None else f"Change the entry of {log_view.moment(self.row, True)}"
+            "Note a reading"
+            if self.row is None
+            else f"Change the entry of {' '.join(log_view.moment(self.row, True).split())}"
         )
         turning = self.sent and monotonic() - self.since >= SLOW_S
         wheel = f"{WHEEL[self.turns % len(WHEEL)]} into the log … " if turning else ""
