@@ -85,6 +85,13 @@ def test_the_text_fits_and_tells_every_day(told: Any, width: int) -> None:
     assert ("Motor" in text) == (width == 120)
 
 
+def test_why_nothing_is_said_of_the_panels_is_told_where_nothing_else_is(told: Any) -> None:
+    text = actual_text({**told, "drift": [], "notes": ["panels: nothing can be said."]}, 80)
+    assert "panels: nothing can be said." in text
+    assert "Nothing yet" not in text
+    assert "Nothing yet" in actual_text({**told, "drift": [], "notes": []}, 80)
+
+
 def test_without_a_kept_plan_the_files_own_stands_in(planned: tuple[str, Any], tmp_path: Path) -> None:
     path = write(tmp_path, panels=4)
     with Log(log_path(path), create=True) as log:

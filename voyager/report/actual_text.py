@@ -101,7 +101,7 @@ def _notes(days: list[Row], width: int) -> list[str]:
 def drift_lines(result: Row, width: int) -> list[str]:
     """A sentence each; those whose interval leaves the file's value out are marked with ``!``."""
     rows = sorted(result["drift"], key=lambda one: not one["pointed"])
-    if not rows:
+    if not rows and not result["notes"]:
         return [entry("  ", "Nothing yet: it takes two days of measured energies with the charge at both ends.", width)]
     lines = [entry("! " if one["pointed"] else "  ", one["text"], width) for one in rows]
     return [*lines, *(entry("  ", note, width) for note in result["notes"])]

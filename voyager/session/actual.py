@@ -1,12 +1,11 @@
 """Planned against actual: every day of the log beside the day as it was planned, and what the log says of the boat."""
 
 from collections.abc import Callable, Mapping, Sequence
-from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from voyager.session.values import kwh
+from voyager.session.values import after, kwh, utc
 
 if TYPE_CHECKING:
     from voyager.files.voyage_file import Loaded
@@ -171,14 +170,14 @@ def _all_taken(row: Mapping[str, Any] | None) -> Mapping[str, Any] | None:
 
 
 def _day(day: "DayActual", row: Mapping[str, Any] | None, calendar: "Days") -> Json:
-    split = day.split
+    split, zero = day.split, calendar.starts_utc[0]
     return {
         "day": day.day,
         "date": day.date.isoformat(),
-        "starts_utc": f"{np.datetime_as_string(day.starts, unit='s')}Z",
+        "starts_utc": utc(day.starts),
         "length_h": day.length_h,
-        "from_utc": None if day.start is None else _moment(calendar, day.start.hour),
-        "to_utc": None if day.end is None else _moment(calendar, day.end.hour),
+        "from_utc": None if day.start is None else after(zero, day.start.hour),
+        "to_utc": None if day.end is None else after(zero, day.end.hour),
         "planned": None if row is None else _planned(row, day),
         "actual": _measured(day),
         **_parts(day),
@@ -255,8 +254,3 @@ def _drift(one: "Drift") -> Json:
         "low": round(one.low, 4), "high": round(one.high, 4), "days": one.days, "trend_30_days": _kwh(one.trend),
         "trend_se": _kwh(one.trend_se), "pointed": one.pointed, "text": one.text, "test": one.kind.test,
     }  # fmt: skip
-
-
-def _moment(calendar: "Days", hour: float) -> str:
-    at = calendar.starts_utc[0].astype("datetime64[s]").astype(object) + timedelta(hours=hour)
-    return f"{at:%Y-%m-%dT%H:%M:%SZ}"

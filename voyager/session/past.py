@@ -1,14 +1,14 @@
 """The days of a voyage that are past, as its log has them, beside a plan that goes on from there."""
 
-from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from voyager.session.values import kwh
+from voyager.session.values import after, kwh, utc
 
 if TYPE_CHECKING:
     from voyager.logbook.actual import DayActual
+    from voyager.logbook.restart import Whereabouts
     from voyager.route.line import Route
     from voyager.session.onward import Begun
 
@@ -33,9 +33,11 @@ def past_told(found: "Begun") -> Json:
     where, file = found.where, found.file
     entries = [one for one in found.entries if one.time_utc <= where.time_utc]
     calendar = log_days(entries, file.voyage)
-    days = () if calendar is None else actual_days(entries, file.voyage, file.vessel, [None] * len(calendar.dates))
-    route = build_route(file.voyage)
-    rows = [_day(one, where.day, route, found) for one in days if _happened(one, where.day, where.start.hours)]
+    route, rows = build_route(file.voyage), list[Json]()
+    if calendar is not None:
+        days = actual_days(entries, file.voyage, file.vessel, [None] * len(calendar.dates))
+        told = [one for one in days if _happened(one, where.day, where.start.hours)]
+        rows = [_day(one, calendar.starts_utc[0], where, route) for one in told]
     log = {"voyage_day": where.day, "time_utc": f"{where.time_utc:%Y-%m-%dT%H:%M:%SZ}", "text": where.text}
     return {"past": rows, "log": log}
 
@@ -44,17 +46,17 @@ def _happened(day: "DayActual", today: int, hours: float) -> bool:
     return day.day < today or (day.day == today and hours >= SO_FAR_H)
 
 
-def _day(day: "DayActual", today: int, route: "Route", found: "Begun") -> Json:
+def _day(day: "DayActual", zero: np.datetime64, where: "Whereabouts", route: "Route") -> Json:
     from voyager.logbook.actual import ENDS, UNPLANNED
 
     start_km, end_km = day.start_km, day.end_km
-    part = day.day == today
-    length = found.where.start.hours if part else float(day.length_h)
+    part = day.day == where.day
+    length = where.start.hours if part else float(day.length_h)
     return {
-        "day": 1 if part else day.day - today,
+        "day": 1 if part else day.day - where.day,
         "voyage_day": day.day,
         "date": day.date.isoformat(),
-        "starts_utc": f"{np.datetime_as_string(day.starts, unit='s')}Z",
+        "starts_utc": utc(day.starts),
         "length_h": round(length, 3),
         "mark": LOGGED,
         "from": None if start_km is None else _name(route, start_km),
@@ -64,21 +66,12 @@ def _day(day: "DayActual", today: int, route: "Route", found: "Begun") -> Json:
         "end_km": _rounded(end_km, 3),
         "charge_start_kwh": None if day.start is None else kwh(day.start.charge_kwh),
         "charge_end_kwh": None if day.end is None else kwh(day.end.charge_kwh),
-        "charge_from_utc": None if day.start is None else _moment(found, day.start.hour),
-        "charge_to_utc": None if day.end is None else _moment(found, day.end.hour),
+        "charge_from_utc": None if day.start is None else after(zero, day.start.hour),
+        "charge_to_utc": None if day.end is None else after(zero, day.end.hour),
         **{f"{name}_kwh": _rounded(day.flows_kwh[name], 7) for name in FLOWS},
         "outside_c": _rounded(day.outside_c, 1),
         "notes": [note for note in day.notes if note != UNPLANNED and not (part and note.startswith(ENDS))],
     }
-
-
-def _moment(found: "Begun", hour: float) -> str:
-    from voyager.route.calendar import days
-
-    voyage = found.file.voyage
-    zero = days(voyage.departs, 1, voyage.time_zone, voyage.day_starts_min).starts_utc[0]
-    at = zero.astype("datetime64[s]").astype(object) + timedelta(hours=hour)
-    return f"{at:%Y-%m-%dT%H:%M:%SZ}"
 
 
 def _rounded(value: float | None, places: int) -> float | None:
