@@ -43,11 +43,12 @@ class Truth:
         state, found = np.array([start_c, start_c, 0.0, 0.0]), [start_c]
         fades: dict[float, Floats] = {}
         for i, length in enumerate(np.diff(hours)):
-            fade = fades.setdefault(round(length, 9), expm(self.rate() * length / PARTS))
+            if (long := round(length, 9)) not in fades:
+                fades[long] = expm(self.rate() * length / PARTS)
             for part in range(PARTS):
                 state[2] = outside_c[i] + (outside_c[i + 1] - outside_c[i]) * (part + 0.5) / PARTS
                 state[3] = heat_w[i]
-                state = fade @ state
+                state = fades[long] @ state
             found.append(state[0])
         return np.array(found)
 
