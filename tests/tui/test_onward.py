@@ -185,13 +185,17 @@ async def test_another_voyage_begins_whole() -> None:
 class OnLog(OnFiles):
     """Real files, a real log and the real plan under one sky."""
 
-    def _all(self, ticket: int, path: str, documents: Mapping[str, Any], start: str | None = None) -> None:
+    def start(self) -> None:
         from voyager.planner.kept import Kept
+
+        super().start()
+        self.kept = Kept()
+
+    def _all(self, ticket: int, path: str, documents: Mapping[str, Any], start: str | None = None) -> None:
         from voyager.session.stages import stages
 
-        kept = Kept()
         self._run("plan", ticket, "problem", lambda: packed(next(
-            stages(path, documents, members=(0,), start=start, kept=kept)
+            stages(path, documents, members=(0,), start=start, kept=self.kept)
         )))  # fmt: skip
 
 
