@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from functools import partial
-from typing import Any
+from typing import Any, NamedTuple
 
 from voyager.tui import log_view
 from voyager.tui.actions import key_of
@@ -15,15 +15,23 @@ COUNT, PLAN = "note:plans", "note:plan"
 Row = Mapping[str, Any]
 
 
-class NotingApp(TablesApp, inherit_bindings=False):
-    """``half``: a new reading that was left half typed; ``sent``: lines on their way to the log, by question;
-    ``plan_due``: the log keeps no plan yet."""
+class Sent(NamedTuple):
+    """A line on its way to the log of a voyage; ``row``: the entry that it changes."""
 
-    half = ""
-    plan_due = False
+    voyage: str
+    text: str
+    row: Row | None
+
+
+class NotingApp(TablesApp, inherit_bindings=False):
+    """``halves``: new readings that were left half typed, by voyage; ``sent``: lines on their way to the log, by
+    question; ``plan_due``: the voyage whose log keeps no plan yet."""
+
+    plan_due = ""
 
     def on_mount(self) -> None:
-        self.sent: dict[str, tuple[str, Row | None]] = {}
+        self.sent: dict[str, Sent] = {}
+        self.halves: dict[str, str] = {}
 
     async def action_note(self) -> None:
         """Note a reading."""
@@ -36,21 +44,25 @@ class NotingApp(TablesApp, inherit_bindings=False):
         if self.desk.opened is None:
             self.bell()
         elif self._line() is None:
-            given = text if text is not None else self.half if row is None else None
+            given = text if text is not None else self._half() if row is None else None
             await self.push_screen(NoteScreen(self.desk, self.now, row, given), partial(self._left, row))
 
     def _left(self, row: Row | None, text: str | None) -> None:
         """A line was left: what of a new one is half typed is kept, and offered again."""
         if row is None:
-            self.half = text or ""
-        if row is not None or not self.half.strip():
-            self.typing(None)
+            self.halves[self.desk.path] = text or ""
+        half = self._half()
+        self.typing({"pane": "log", "row": None, "text": half} if half.strip() else None)
+
+    def _half(self) -> str:
+        """A new reading of this voyage that was left half typed."""
+        return self.halves.get(self.desk.path, "")
 
     def on_asked(self, message: Asked) -> None:
         """A line goes on its way to the log: what it says, should it come back."""
         if message.name.startswith(KEEP):
-            _, _, text, _, row = message.arguments
-            self.sent[message.name] = (text, row)
+            voyage, _, text, _, row = message.arguments
+            self.sent[message.name] = Sent(voyage, text, row)
 
     def action_undo(self) -> None:
         """In the log its own changes are taken back first, then those of the voyage."""
@@ -73,7 +85,7 @@ class NotingApp(TablesApp, inherit_bindings=False):
         elif name.startswith(KEEP):
             self._kept(name, found)
         elif name == COUNT:
-            self.plan_due = found["voyage"] == self.desk.path and bool(found["entries"]) and not found["plans"]
+            self.plan_due = found["voyage"] if found["entries"] and not found["plans"] else ""
             self._keep_plan()
         elif name != PLAN:
             super()._take_answer(body)
@@ -85,18 +97,19 @@ class NotingApp(TablesApp, inherit_bindings=False):
             self._not_kept(name, why)
         elif name == UNDERSTOOD:
             if line is not None:
-                line.refused(why)
+                line.unread(why)
         elif name == PLAN:
             self.tell(f"✗ The plan was not kept in the log: {why}")
         elif name != COUNT:
             super()._take_refused(body)
 
     def _kept(self, name: str, found: Row) -> None:
-        _, row = self.sent.pop(name, ("", None))
+        sent = self.sent.pop(name, None)
+        voyage, row = ("", None) if sent is None else (sent.voyage, sent.row)
         line = self._line()
         if line is not None and line.waits_for(name):
-            line.leave("")
-        pane = self.first.panes.get("log")
+            line.leave(line.added())
+        pane = self.first.panes.get("log") if voyage == self.desk.path else None
         if pane is not None:
             pane.kept(found["entry"], row)
         lines = [f"! {note}" for note in found["notes"]]
@@ -108,14 +121,14 @@ class NotingApp(TablesApp, inherit_bindings=False):
         self.post_message(Logged())
 
     def _not_kept(self, name: str, why: str) -> None:
-        text, row = self.sent.pop(name, ("", None))
+        voyage, text, row = self.sent.pop(name, Sent("", "", None))
         line = self._line()
         if line is not None and line.waits_for(name):
             line.refused(why)
             return
         again = ""
         if row is None:
-            self.half, again = text, f" {key_of('note')} opens the line again."
+            self.halves[voyage], again = text, f" {key_of('note')} opens the line again."
         self.warn(f"✗ Not noted: {why}{again}")
 
     def _take_lost(self, body: Any) -> None:
@@ -131,11 +144,14 @@ class NotingApp(TablesApp, inherit_bindings=False):
 
     def show(self) -> None:
         super().show()
+        line = self._line()
+        if line is not None:
+            line.desk = self.desk
         self._keep_plan()
 
     def _keep_plan(self) -> None:
         desk = self.desk
         finished = desk.plan is not None and desk.plan is desk.finished and not (desk.former or desk.ticket)
-        if self.plan_due and finished and not desk.onward and desk.plan is not None:
-            self.plan_due = False
+        if self.plan_due == desk.path and finished and not desk.onward and desk.plan is not None:
+            self.plan_due = ""
             self.worker.ask(PLAN, f"{ROOM}:keep_shown", (desk.path, desk.plan["days"], self.now()))

@@ -71,7 +71,7 @@ class NoteScreen(CardScreen[str]):
         self.text = self.began if text is None else text
         self.found: Row = {}
         self.why = ""
-        self.sent, self.since, self.turns = "", 0.0, 0
+        self.sent, self.on_way, self.since, self.turns = "", "", 0.0, 0
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="card -note"):
@@ -136,9 +136,14 @@ class NoteScreen(CardScreen[str]):
         self._say()
 
     def refused(self, why: str) -> None:
-        """It can't be kept, or the log can't be read: the sentence in place, the text stays."""
-        self.sent, self.why = "", why
+        """It can't be kept: the sentence in place, the text stays."""
+        self.sent = ""
         self._entitle()
+        self.unread(why)
+
+    def unread(self, why: str) -> None:
+        """The log can't be read: likewise; what is on its way there stays so."""
+        self.why = why
         self._say()
 
     def _say(self) -> None:
@@ -189,7 +194,7 @@ class NoteScreen(CardScreen[str]):
         if not self.text.strip():
             self.refused(NOTHING)
             return
-        self.sent, self.since = f"{KEEP}{next(NUMBERS)}", monotonic()
+        self.sent, self.on_way, self.since = f"{KEEP}{next(NUMBERS)}", self.text, monotonic()
         given = self.desk.path, self.desk.sketch.documents(), self.text, self.now, self.row
         self.post_message(Asked(self.sent, f"{ROOM}:kept", *given))
 
@@ -203,4 +208,8 @@ class NoteScreen(CardScreen[str]):
 
     def leave(self, value: str | None) -> None:
         """Close with ``value``, else with what is not yet on its way to the log."""
-        super().leave(value if value is not None else "" if self.sent else self.text)
+        super().leave(value if value is not None else self.added() if self.sent else self.text)
+
+    def added(self) -> str:
+        """What stands in the line otherwise than it was sent."""
+        return "" if self.text == self.on_way else self.text

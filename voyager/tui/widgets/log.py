@@ -21,6 +21,7 @@ ROOM = "voyager.session.log_page"
 PAGE, REMOVE, BACK, IMPORT = (f"{NAME}:{what}" for what in ("page", "remove", "back", "import"))
 SLOW_S, TURN_S = 0.5, 0.25
 AMOUNTS, METERS = "amounts", "meters"
+LOST = "the planner's process ended before the log answered; close this and open it again"
 COLUMNS = "a CSV with time and what else is known, or a GPX track with times"
 HINT = (
     f"{key_of('note')} notes · {key_of('log-edit')} changes · {key_of('log-import')} imports · "
@@ -31,7 +32,8 @@ Row = Mapping[str, Any]
 
 class LogPane(Container):
     """``rows``: the entries as the log has them; ``gone``: numbers of those on their way out; ``former``: what was
-    taken out or changed, to be brought back, the last one last. Every change is asked for and read again."""
+    taken out or changed, to be brought back, the last one last; ``moving``: entries on their way out or back, by
+    question. Every change is asked for and read again."""
 
     def __init__(self) -> None:
         super().__init__(id=NAME)
@@ -48,6 +50,7 @@ class LogPane(Container):
         self.why, self.told = "", ""
         self.wanted: int | None = None
         self.busy: dict[str, float] = {}
+        self.moving: dict[str, Row] = {}
 
     def compose(self) -> ComposeResult:
         yield LogList(self)
@@ -69,10 +72,18 @@ class LogPane(Container):
         if former is not None and former.path != desk.path:
             self._forget()
             self.table.take([], desk.units)
-        if desk.trouble and former is not None and desk.trouble != former.trouble:
-            self.busy.clear()
-            self.gone.clear()
         self._want()
+        self._fill()
+
+    def lost(self) -> None:
+        """The process that was asked ended: what it did is not known, so all can be asked of it again."""
+        if not self.busy:
+            return
+        self.former += [row for name, row in self.moving.items() if name.startswith(BACK)]
+        self.busy.clear()
+        self.moving.clear()
+        self.gone.clear()
+        self.why, self.told = LOST, ""
         self._fill()
 
     def on_show(self) -> None:
@@ -150,9 +161,12 @@ class LogPane(Container):
 
     def answer(self, name: str, body: Any) -> None:
         """The log was read, or changed as it was asked for."""
-        self.busy.pop(name, None)
+        known = self.busy.pop(name, None) is not None
+        self.moving.pop(name, None)
         if name == PAGE:
             self._read(body)
+            return
+        if not known:
             return
         if name.startswith(REMOVE):
             self.gone.discard(body["entry"]["ident"])
@@ -170,18 +184,31 @@ class LogPane(Container):
 
     def refused(self, name: str, why: str) -> None:
         """It can't be: the sentence in place, and the log as it stands."""
-        self.busy.pop(name, None)
+        known = self.busy.pop(name, None) is not None
         if name.startswith(IMPORT):
             from voyager.tui.screens.page import PageScreen
 
             lines = [("alarm", f"✗ {line}") for line in why.splitlines()]
             self.app.push_screen(PageScreen("Not imported", lines))
             return
+        if not known:
+            return
+        self._stays(name)
         self.why, self.told = " ".join(why.splitlines()), ""
-        self.gone.clear()
         if name == PAGE:
             self.rows = None
         self._fill()
+
+    def _stays(self, name: str) -> None:
+        """What was refused can be asked for again, and what was not taken out need not be brought back."""
+        row = self.moving.pop(name, None)
+        if row is None:
+            return
+        if name.startswith(BACK):
+            self.former.append(row)
+            return
+        self.former = [one for one in self.former if one is not row]
+        self.gone.discard(row["ident"])
 
     def kept(self, entry: Row, former: Row | None) -> None:
         """An entry was noted, or changed from what it was."""
@@ -220,7 +247,9 @@ class LogPane(Container):
         self.former.append(row)
         self.gone.add(row["ident"])
         self.why, self.told = "", f"Taken out: {log_view.title(row, desk.units)}; {key_of('undo')} brings it back."
-        self._ask(self._once(REMOVE), "removed", desk.path, desk.sketch.documents(), row["ident"])
+        name = self._once(REMOVE)
+        self.moving[name] = row
+        self._ask(name, "removed", desk.path, desk.sketch.documents(), row["ident"])
         self._fill()
 
     def back(self) -> bool:
@@ -229,7 +258,9 @@ class LogPane(Container):
             return False
         row = self.former.pop()
         self.why, self.told = "", f"Brought back: {log_view.title(row, self.desk.units)}"
-        self._ask(self._once(BACK), "restored", self.desk.path, dict(row))
+        name = self._once(BACK)
+        self.moving[name] = row
+        self._ask(name, "restored", self.desk.path, dict(row))
         self.heed()
         return True
 
