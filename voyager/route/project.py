@@ -53,7 +53,7 @@ def _passage(km: Floats, off: Floats, share: Floats, before_km: float) -> int:
     joined = (np.diff(near) == 1) & ((share[near[:-1]] >= 1) | (share[near[1:]] <= 0))
     parts = np.split(near, np.flatnonzero((np.diff(km[near]) > APART_KM) & ~joined) + 1)
     best = [int(part[off[part].argmin()]) for part in parts]
-    at = km[best].tolist()
+    at: list[float] = km[best].tolist()
     return best[at.index(next_passage(at, before_km))]
 
 
