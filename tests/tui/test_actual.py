@@ -244,6 +244,23 @@ async def test_a_wheel_turns_and_keys_wait_while_the_days_are_held_against_their
         assert "40%" not in str(pane.border_title)
 
 
+async def test_a_question_that_ended_the_process_is_asked_again_only_when_the_pane_is_opened_anew() -> None:
+    asked: list[str] = []
+
+    class Deadly(Nearby):
+        def watch(self, name: str, function: str, arguments: tuple[Any, ...]) -> None:
+            asked.append(name)
+            if len(asked) < 5:
+                self._say("lost", self.ticket, None)
+
+    async with opened(worker=Deadly()) as (app, pilot):
+        await press(app, pilot, "A")
+        assert "✗ the planner's process ended" in text(app)
+        assert asked == ["actual"]
+        await press(app, pilot, "A", "A")
+        assert asked == ["actual"] * 2
+
+
 async def test_the_table_in_focus_is_the_one_of_the_days() -> None:
     async with opened() as (app, pilot):
         await press(app, pilot, "A")

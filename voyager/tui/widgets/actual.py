@@ -108,10 +108,10 @@ class ActualPane(Sheet):
         self._came(self.result, why)
 
     def lost(self) -> None:
-        """The process that was asked ended: what was shown stays, the next look asks again."""
+        """The process that was asked ended: what was shown stays, opening it anew asks again; not at once, for it may
+        have been this question that ended it."""
         if self.spin is not None:
             self._came(self.result, LOST)
-            self.asked_of = None
 
     def _came(self, result: Mapping[str, Any] | None, why: str) -> None:
         self.result, self.why = result, why
@@ -131,6 +131,10 @@ class ActualPane(Sheet):
         turning = self.spin is not None and self.turns >= SLOW_TURNS
         wheel = f" {WHEEL[self.turns % len(WHEEL)]} {100 * self.share:.0f}%" if turning else ""
         self.border_title = f" Planned against actual{wheel}: {HINT} "
+
+    def on_hide(self) -> None:
+        if self.why == LOST:
+            self.asked_of = None
 
     def on_show(self) -> None:
         self._want()
