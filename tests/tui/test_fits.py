@@ -10,6 +10,7 @@ import pytest
 
 from tests.tui.fake_fits import REMARKS, SAID, UA
 from tests.tui.harness import Nearby, OnFiles, opened, press, settled, text, until
+from tests.tui.waiting import Waiting
 from voyager.session.fit_fields import FACES, OFFERED, fields
 from voyager.session.fit_options import OPTIONS
 from voyager.session.sketch.boat import at
@@ -345,3 +346,44 @@ def test_other_units_move_values_errors_sentences_and_axes():
     assert made["plot"]["x_label"] == "speed, kn"
     assert made["plot"]["series"][0]["x"] == [1.0]
     assert in_units(result, Units()) is result
+
+
+async def test_each_kinds_fit_is_answered_and_only_what_was_asked_for_goes_into_the_boat(csv: str):
+    worker = Waiting()
+    async with opened(worker=worker) as (app, pilot):
+        await chosen(app, pilot)
+        worker.late = ("fits:fit",)
+        await press(app, pilot, "home", "down", "down", "9", "enter")
+        await press(app, pilot, "b")
+        assert "The fit is still being made" in words_of(app), "what stands there was of other options"
+        assert pane(app).state.offer is None
+        await chosen(app, pilot, kind="panels")
+        worker.release()
+        await settled(app, pilot)
+        assert pane(app).state.fittings["panels"].result is not None
+        assert "asked with outside_c 9" in pane(app).state.fittings["heat"].result["notes"]
+        pane(app).turn_to("heat")
+        worker.late = ("fits:offer",)
+        await press(app, pilot, "b", "right")
+        worker.release()
+        await settled(app, pilot)
+        assert pane(app).state.offer is None, "what was asked of another kind"
+
+
+async def test_a_fit_that_was_lost_says_so_and_one_of_another_voyage_is_left_out(csv: str):
+    worker = Waiting()
+    async with opened(worker=worker) as (app, pilot):
+        await chosen(app, pilot)
+        worker.late = ("fits:fit",)
+        await press(app, pilot, "ctrl+r")
+        worker.fall()
+        await settled(app, pilot)
+        shown = " ".join((await whole(app, pilot)).split())
+        assert "✗ the planner's process ended before the fit was made; ^r fits again" in shown
+        worker.late = ("fits:fit",)
+        await chosen(app, pilot, "bad.csv")
+        await app.reopen("other.toml")
+        await settled(app, pilot)
+        worker.release()
+        await settled(app, pilot)
+        assert pane(app).state == Page("heat")

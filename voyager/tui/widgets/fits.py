@@ -22,7 +22,7 @@ from voyager.tui.values_rows import ValueRow
 from voyager.tui.values_view import VALUE_AT
 from voyager.tui.widgets.cell import Cell
 from voyager.tui.widgets.fit_list import FitList
-from voyager.tui.widgets.fits_asked import FIT, NAME, OFFER, PICTURE, AskedFits
+from voyager.tui.widgets.fits_asked import NAME, OFFER, PICTURE, AskedFits
 from voyager.tui.widgets.lines import Lines
 
 MOVED = "The boat was changed meanwhile; {} shows anew what would be put into it"
@@ -85,7 +85,7 @@ class FitsPane(AskedFits):
         """All that is to be drawn, and which lines the rows are."""
         if self.desk is None:
             return [[Run("reading the voyage …")]], [0]
-        waits = self.waits(FIT) or self.waits(OFFER) or self.waits(PICTURE)
+        waits = self.waits(self.fitting) or self.waits(OFFER) or self.waits(PICTURE)
         return fits_page.drawn(self.state, self.desk, self.options, (width, height), cursor, (waits, self.turns))
 
     @property
@@ -124,6 +124,7 @@ class FitsPane(AskedFits):
     def turn_to(self, kind: str) -> None:
         """Show another kind."""
         self._close()
+        self.busy.pop(OFFER, None)
         self.state = replace(self.state, kind=kind, offer=None)
         self.reason = ""
         self.sheet.stand(KIND_ROW)

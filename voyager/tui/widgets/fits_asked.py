@@ -11,15 +11,17 @@ from voyager.session.sketch.remarks import fitted
 from voyager.tui import fits_rows
 from voyager.tui.actions import key_of
 from voyager.tui.desk import Desk
-from voyager.tui.fits_rows import KINDS, NEXT, Page
+from voyager.tui.fits_rows import NEXT, Page
 from voyager.tui.messages import Asked, Edited, Left, Told
 
 NAME = "fits"
-FIT, OFFER, PICTURE, SEARCH = (f"{NAME}:{what}" for what in ("fit", "offer", "picture", "next"))
+FIT, OFFER, PICTURE, SEARCH = (f"{NAME}:{what}" for what in ("fit:", "offer", "picture", "next"))
 ROOM = "voyager.session.fit_sketch"
 WORTH = "voyager.session.worth:worth"
 SLOW_S, TURN_S = 0.5, 0.25
 OVER, OTHER, STAY = "write over", "another name", "go on"
+NOT_YET = "The fit is still being made; then it can be put into the boat"
+LOST = f"the planner's process ended before the fit was made; {key_of('fits-again')} fits again"
 NONE_YET = "There is no fit yet: choose a CSV of measurements"
 
 
@@ -31,7 +33,6 @@ class AskedFits(Container):
         self.desk: Desk | None = None
         self.state = Page()
         self.busy: dict[str, tuple[str, float]] = {}
-        self.asked = KINDS[0]
         self.offer_boat: Mapping[str, Any] = {}
         self.reason = ""
         self.turns = 0
@@ -75,15 +76,21 @@ class AskedFits(Container):
         elif desk is None or not here.file:
             self.tell(NONE_YET)
         else:
-            self.asked = self.state.kind
+            self.busy.pop(OFFER, None)
+            self.state = replace(self.state, offer=None)
             given = self.state.kind, here.file, dict(here.options), desk.path, desk.sketch.documents()
-            self._ask(FIT, "fitting …", f"{ROOM}:fit_here", *given)
+            self._ask(self.fitting, "fitting …", f"{ROOM}:fit_here", *given)
+
+    @property
+    def fitting(self) -> str:
+        """The question for the fit of the kind that is shown: each kind's newest is answered."""
+        return f"{FIT}{self.state.kind}"
 
     def ask_offer(self) -> None:
         """Ask what the fit would change in the boat."""
         desk, result = self.desk, self.state.here.result
-        if desk is None or desk.opened is None or result is None:
-            self.tell(NONE_YET)
+        if desk is None or desk.opened is None or result is None or self.fitting in self.busy:
+            self.tell(NOT_YET if self.fitting in self.busy else NONE_YET)
             return
         self.offer_boat = desk.sketch.boat
         boat = str(desk.stamp.get("boat_path") or desk.opened["files"]["boat"] or "boat.toml")
@@ -157,7 +164,7 @@ class AskedFits(Container):
         """What was asked for; of another voyage it is no longer."""
         if self.busy.pop(name, None) is None:
             return
-        if name == FIT:
+        if name.startswith(FIT):
             self.state = self.state.put(body["kind"], result=body, reason="")
             self.go_to(found=body["kind"] == self.state.kind)
         elif name == OFFER:
@@ -180,9 +187,11 @@ class AskedFits(Container):
 
     def refused(self, name: str, why: str) -> None:
         """Why there is none: in place, nothing else is changed."""
-        self.busy.pop(name, None)
-        if name == FIT:
-            self.state = self.state.put(self.asked, result=None, reason=fits_rows.in_words(self.asked, why))
+        if self.busy.pop(name, None) is None:
+            return
+        if name.startswith(FIT):
+            kind = name.removeprefix(FIT)
+            self.state = self.state.put(kind, result=None, reason=fits_rows.in_words(kind, why))
         elif name == SEARCH:
             self.state = replace(self.state.put(NEXT, reason=why), share=None)
         else:
@@ -190,7 +199,10 @@ class AskedFits(Container):
         self.fill()
 
     def lost(self) -> None:
-        """What would have answered is gone."""
+        """What would have answered is gone; a fit that stood there does not answer what was asked."""
+        for name in self.busy:
+            if name.startswith(FIT):
+                self.state = self.state.put(name.removeprefix(FIT), result=None, reason=LOST)
         self.busy.clear()
         self.state = replace(self.state, share=None)
         self.fill()
