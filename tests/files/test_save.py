@@ -16,6 +16,7 @@ from filelock import FileLock
 from tests.files.support import SMALL_BOAT, SMALL_VOYAGE, pair
 from voyager.errors import NotSaved
 from voyager.files import atomic, save
+from voyager.files.log import log_path
 from voyager.files.save import save_pair
 from voyager.files.sketch_read import read_pair
 from voyager.files.state import state_folder
@@ -168,6 +169,18 @@ def test_another_name_takes_the_voyage_there_and_names_the_boat_from_there(small
     new = read_pair(saved.path)
     assert (new.documents["voyage"], new.stamp) == ({**small.data["voyage"], **saved.top}, saved.stamp)
     assert new.documents["boat"] == small.data["boat"]
+
+
+def test_under_another_name_it_is_said_which_log_it_has(small: Opened) -> None:
+    old, new = log_path(small.path), log_path(small.folder / "new.toml")
+    assert not small.save(to=str(small.folder / "bare.toml")).notes
+    Path(old).touch()
+    (told,) = small.save(to=str(small.folder / "new.toml")).notes
+    assert told == f"the log stays with {small.path.name}; to take it along, leave voyager and copy {old} to {new}"
+    Path(new).touch()
+    (told,) = small.save(to=str(small.folder / "new.toml"), force=True).notes
+    assert told == f"{new} was there already: it is now the log of this voyage"
+    assert not small.save().notes
 
 
 def test_a_changed_boat_goes_beside_the_new_voyage_and_the_old_stays(small: Opened) -> None:

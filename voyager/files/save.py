@@ -72,6 +72,7 @@ def save_pair(
         _write(contents)
     written = {wish.path: content for wish, content in contents}
     told = (*notes, *(note for wish, content, notes in made if content is not None for note in notes))
+    told += () if target is path else _log_stays(path, target)
     return Saved(target, tuple(written), _stamp(target, voyage, boat, stamp, written), told, top)
 
 
@@ -107,6 +108,19 @@ def _made(wish: _Wish) -> tuple[bytes | None, tuple[str, ...]]:
     except ValueError as error:
         raise NotSaved(f"{wish.path} could not be written: {error}; nothing was written", "failed") from None
     return content, (*notes, *_lost(wish, source))
+
+
+def _log_stays(path: str, target: str) -> tuple[str, ...]:
+    """A log belongs to the name of a voyage: what that means for one that goes on under another."""
+    from voyager.files.log import log_path
+
+    old, new = log_path(path), log_path(target)
+    if os.path.exists(new):
+        return (f"{new} was there already: it is now the log of this voyage",)
+    if os.path.exists(old):
+        take = f"to take it along, leave voyager and copy {old} to {new}"
+        return (f"the log stays with {os.path.basename(path)}; {take}",)
+    return ()
 
 
 def _lost(wish: _Wish, source: Source) -> tuple[str, ...]:
