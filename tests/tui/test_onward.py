@@ -9,6 +9,7 @@ import pytest
 
 from tests.tui import fake, fake_log
 from tests.tui.harness import Nearby, OnFiles, opened, press, settled, text
+from tests.tui.waiting import Waiting
 from voyager.tui import past
 from voyager.tui.actual_chart import PARTS
 from voyager.tui.messages import Logged
@@ -180,6 +181,19 @@ async def test_another_voyage_begins_whole() -> None:
         await settled(app, pilot)
         assert not app.desk.onward
         assert "from 4 Mar" not in text(app)
+
+
+@pytest.mark.parametrize("path", ["logless.toml", "lacking.toml"])
+async def test_why_one_voyage_has_no_log_to_go_on_from_is_not_told_of_another(path: str) -> None:
+    worker = Waiting()
+    async with opened(path, worker=worker) as (app, pilot):
+        worker.late = ("onward",)
+        await press(app, pilot, "F")
+        await app.reopen("other.toml")
+        await settled(app, pilot)
+        worker.release()
+        await settled(app, pilot)
+        assert app.desk.trouble is None
 
 
 class OnLog(OnFiles):

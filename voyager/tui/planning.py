@@ -127,6 +127,8 @@ class PlanningApp(DeskApp, inherit_bindings=False):
 
     def _stay(self, why: str) -> None:
         """There is no going on from the log: the sentence, and what is shown stays."""
+        if self.onward_of != self.desk.path:
+            return
         if self.desk.ticket:
             self.warn(f"✗ {why}")
         else:
