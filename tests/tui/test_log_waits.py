@@ -137,3 +137,31 @@ async def test_a_half_typed_reading_outlasts_a_change_and_a_crash(voyage: str) -
         await press(app, pilot, "t")
         await until(lambda: isinstance(app.screen, NoteScreen) and app.screen.is_mounted)
         assert app.screen.field.value == "61% Be"
+
+
+@pytest.mark.parametrize("save", [False, True])
+@pytest.mark.long
+async def test_a_half_typed_reading_outlasts_saving(voyage: str, save: bool) -> None:
+    async with on(voyage, WaitingOnFiles()) as (app, pilot):
+        await press(app, pilot, "n", *typed("61% Be"), "escape", "right_square_bracket")
+        if save:
+            await press(app, pilot, "ctrl+s")
+            await until(lambda: not app.desk.unsaved)
+            await settled(app, pilot)
+        app.journal.close(clean=False)
+        app.journal = None
+    async with on(voyage, WaitingOnFiles()) as (app, pilot):
+        assert "a text half typed" in flat(app)
+
+
+async def test_leaving_asks_where_a_reading_is_half_typed(voyage: str) -> None:
+    async with on(voyage, WaitingOnFiles()) as (app, pilot):
+        await press(app, pilot, "n", *typed("61% Be"), "escape", "q")
+        assert "A reading is half typed and not in the log: 61% Be" in flat(app)
+        await press(app, pilot, "o")
+        assert app.screen.field.value == "61% Be"
+        await press(app, pilot, "escape", "q", "g")
+        assert app.screen is app.first
+        await press(app, pilot, "q", "l")
+        await until(lambda: not app.is_running)
+    assert len(log.entries(voyage)) == 1

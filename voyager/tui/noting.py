@@ -12,6 +12,7 @@ from voyager.tui.tables import TablesApp
 
 ROOM = "voyager.session.log_page"
 COUNT, PLAN = "note:plans", "note:plan"
+OPEN, LEAVE, STAY = "open the line", "leave", "go on"
 Row = Mapping[str, Any]
 
 
@@ -51,8 +52,43 @@ class NotingApp(TablesApp, inherit_bindings=False):
         """A line was left: what of a new one is half typed is kept, and offered again."""
         if row is None:
             self.halves[self.desk.path] = text or ""
+        self.typing(None)
+
+    def typing(self, where: Row | None) -> None:
+        """Keep what stands half typed; where nothing else does, a reading that waits to be noted."""
         half = self._half()
-        self.typing({"pane": "log", "row": None, "text": half} if half.strip() else None)
+        super().typing({"pane": "log", "row": None, "text": half} if where is None and half.strip() else where)
+
+    def plan(self) -> None:
+        """Every edit is planned: in the journal it comes after what is half typed, and would end it."""
+        super().plan()
+        self._again_half()
+
+    def _journal_anew(self, moved: bool) -> None:
+        super()._journal_anew(moved)
+        self._again_half()
+
+    def _again_half(self) -> None:
+        if self._half().strip() and self._line() is None:
+            self.typing(None)
+
+    async def action_quit(self) -> None:
+        """Leave; what is half typed of a reading is not lost without a word."""
+        leave = super().action_quit
+        if not self._half().strip():
+            await leave()
+            return
+        from voyager.tui.screens.ask import AskScreen
+
+        async def taken(choice: str | None) -> None:
+            if choice == OPEN:
+                await self._note(None, None)
+            elif choice == LEAVE:
+                await leave()
+
+        lines = [("title", f"A reading is half typed and not in the log: {self._half()}")]
+        options = [(OPEN, "to note it"), (LEAVE, "it is lost"), (STAY, "with this voyage")]
+        await self.push_screen(AskScreen("Leave", lines, options), taken)
 
     def _half(self) -> str:
         """A new reading of this voyage that was left half typed."""
