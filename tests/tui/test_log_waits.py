@@ -70,7 +70,9 @@ async def test_what_was_asked_of_a_process_that_ended_stands_as_it_was(voyage: s
         assert "✗ the planner's process ended before the log answered" in flat(app)
         assert not worker.waits, "what may have ended it is not asked again at once"
         worker.late = ("log:remove",)
-        await press(app, pilot, "L", "L", "delete")
+        await press(app, pilot, "L", "L")
+        await settled(app, pilot)
+        await press(app, pilot, "delete")
         assert "4 Mar 10:00" not in flat(app)
         worker.fall()
         await settled(app, pilot)
