@@ -12,8 +12,9 @@ import tomli
 from voyager.errors import NotSaved, Problems
 from voyager.files.atomic import locked, sweep, write_atomically
 from voyager.files.examine import read_boat
-from voyager.files.into_place import ERRORS, Path, named, place_of, value_at
+from voyager.files.into_place import ERRORS, named, place_of
 from voyager.files.into_remarks import remarked
+from voyager.files.lines import Path, value_at
 from voyager.files.printable import printable
 from voyager.files.save_rows import same
 from voyager.files.save_text import rewritten

@@ -4,9 +4,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from voyager.errors import InputError
+from voyager.files.lines import Path
 from voyager.files.printable import printable, proposal
 
-Path = tuple[str | int, ...]
 ERRORS = "standard_error"
 ROWS = ("array", "heater")
 
@@ -26,16 +26,6 @@ def place_of(data: Mapping[str, Any], key: str, path: str) -> Path:
         hint = proposal(name, names) or f"; there are {there}"
         raise InputError(f'{printable(path)} has no {table} "{printable(name)}"{printable(hint)}')
     return (table, names.index(name), last)
-
-
-def value_at(data: Any, path: Path) -> Any:
-    """What stands at a path, None where nothing does."""
-    for part in path:
-        try:
-            data = data[part]
-        except (KeyError, IndexError, TypeError):
-            return None
-    return data
 
 
 def named(data: Mapping[str, Any], path: Path) -> str:

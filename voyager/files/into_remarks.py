@@ -9,8 +9,8 @@ import tomli
 import tomlrt
 
 from voyager.errors import InputError
-from voyager.files.into_place import ERRORS, Path, named, place_of, value_at
-from voyager.files.lines import line_of, locate
+from voyager.files.into_place import ERRORS, named, place_of
+from voyager.files.lines import Path, line_of, locate, value_at
 from voyager.files.printable import printable, shown
 from voyager.files.save_rows import same
 from voyager.files.save_text import newer

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass, field
+from typing import Any
 
 import tomli
 
@@ -127,6 +128,16 @@ class _Locator:
 def locate(text: str) -> Positions:
     """Line and column (from 1) of every key and row of a valid TOML text: {("leg", 3, "km"): (12, 4), ...}."""
     return _Locator(_tokens(text)).walk()
+
+
+def value_at(data: Any, path: Path) -> Any:
+    """What stands at a path, None where nothing does."""
+    for part in path:
+        try:
+            data = data[part]
+        except (KeyError, IndexError, TypeError):
+            return None
+    return data
 
 
 def line_of(positions: Positions, path: Path) -> int:

@@ -8,7 +8,7 @@ from pydantic_core import ErrorDetails
 
 from voyager.files.faults import Faults
 from voyager.files.kinds import Table
-from voyager.files.lines import Path
+from voyager.files.lines import Path, value_at
 from voyager.files.sentences import empty_row, missing_key, sentence, unknown_key
 from voyager.files.sketched import row_name
 from voyager.files.units import converted, own_unit
@@ -88,20 +88,11 @@ def _model_at(model: type[Table], path: Path) -> type[Table]:
     return model
 
 
-def _value_at(data: Any, path: Path) -> Any:
-    for part in path:
-        try:
-            data = data[part]
-        except (KeyError, IndexError, TypeError):
-            return None
-    return data
-
-
 def _as_written(path: Path, faults: Faults) -> Path:
     """``path`` without the parts that only the reader made, as the 24 hours of a single number."""
     written = faults.written(path)
     for count in range(1, len(path) + 1):
-        if not isinstance(_value_at(faults.document.data, written[:count]), list | dict):
+        if not isinstance(value_at(faults.document.data, written[:count]), list | dict):
             return path[:count]
     return path
 
@@ -112,7 +103,7 @@ def _tell(model: type[Table], error: ErrorDetails, faults: Faults) -> None:
     path = path[:-1] if empty else path
     if any(path[:count] in faults.bad for count in range(1, len(path) + 1)):
         return
-    row = row_name(_value_at(faults.document.data, path[:2])) if len(path) > 2 and isinstance(path[1], int) else ""
+    row = row_name(value_at(faults.document.data, path[:2])) if len(path) > 2 and isinstance(path[1], int) else ""
     faults.bad.add(path)
     if empty:
         text = empty_row(_needed(_model_at(model, path)))
@@ -124,7 +115,7 @@ def _tell(model: type[Table], error: ErrorDetails, faults: Faults) -> None:
         text = missing_key(path[-1], info.description or "")
     else:
         key = next(str(part) for part in reversed(faults.written(path)) if isinstance(part, str))
-        text = sentence(error, _value_at(faults.document.data, faults.written(path)), key)
+        text = sentence(error, value_at(faults.document.data, faults.written(path)), key)
     faults.add(path, text, row=row)
 
 
@@ -133,7 +124,7 @@ def _needed(model: type[Table]) -> list[str]:
 
 
 def _is_empty_row(path: Path, faults: Faults) -> bool:
-    return bool(path) and isinstance(path[-1], int) and _value_at(faults.document.data, path) == {}
+    return bool(path) and isinstance(path[-1], int) and value_at(faults.document.data, path) == {}
 
 
 def _everywhere(model: type[Table], where: str = "in the top table") -> Iterator[tuple[str, str]]:
